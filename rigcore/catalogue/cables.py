@@ -1,0 +1,42 @@
+"""Cable types: two ends, what lies between them, and how far it may run."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from pydantic import Field
+
+from rigcore.catalogue.record import Id, Length, Name, NotNegative, Positive, Record, Text
+
+Wiring = Literal["balanced", "unbalanced", "stereo", "loudspeaker", "mains", "dc", "data", "control"]
+
+
+class CableType(Record):
+    """A kind of cable a player owns several of.
+
+    ``end_a`` goes to the source, ``end_b`` to the load; where both ends are
+    alike the direction does not matter. Lengths are in m, ``ohm_per_m`` is one
+    conductor, ``pf_per_m`` conductor to conductor.
+    """
+
+    id: Id
+    name: Name
+    medium: Literal[
+        "audio", "loudspeaker", "footswitch", "expression", "midi", "usb", "network",
+        "aes3", "optical", "wordclock", "mains", "dc",
+    ]
+    also: tuple[str, ...] = ()
+    end_a: Id
+    end_b: Id
+    wiring: Wiring
+    ohm_per_m: NotNegative | None = None
+    pf_per_m: NotNegative | None = None
+    conductor_mm2: Positive | None = None
+    longest_m: Length
+    why_longest: Text
+    stock_lengths_m: tuple[Length, ...] = Field(min_length=1)
+    source: Text
+
+    def carries(self, medium: str) -> bool:
+        """Return whether the cable is meant for a medium."""
+        return medium == self.medium or medium in self.also

@@ -1,0 +1,139 @@
+"""Gear types: ports, the paths between them, size, mass and provenance.
+
+Adapters, DI boxes, pads, splitters, stage boxes and multicores are gear types
+like any other: only their paths differ.
+"""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Literal
+
+from pydantic import Field, model_validator
+
+from rigcore.catalogue.carriers import Audio, Carrier, Mains
+from rigcore.catalogue.record import Id, Name, NotNegative, Positive, Record, Text
+
+Category = Literal[
+    "keys", "controller", "playback", "microphone", "di", "splitter", "isolator", "pad",
+    "mixer", "equaliser", "processor", "monitor", "loudspeaker", "amplifier", "in-ear",
+    "pedal", "guitar", "bass", "drums", "percussion", "brass", "strings", "stage box", "desk",
+    "multicore", "adapter", "power", "furniture", "other",
+]
+
+SourceFamily = Literal[
+    "drums", "percussion", "bass", "guitars", "keys", "playback", "brass", "strings",
+    "vocals", "talkback", "ambience",
+]
+
+Direction = Literal["in", "out", "both"]
+
+
+class Port(Record):
+    """One socket, plug or tail of a gear type.
+
+    ``jack_carrier`` is what the 6.35 mm half of a combined socket takes.
+    ``pair`` names the stereo group a port belongs to, ``side`` its half.
+    """
+
+    id: Id
+    name: Name
+    direction: Direction
+    connector: Id
+    carrier: Carrier
+    jack_carrier: Carrier | None = None
+    pair: Id | None = None
+    side: Literal["", "L", "R"] = ""
+    role: Literal["", "click", "talkback", "thru", "send", "return", "phones", "main"] = ""
+
+
+class Path(Record):
+    """A way through a unit, from one of its ports to another.
+
+    ``gain_db`` is what the signal gains (negative: loses) as delivered, between
+    ``gain_min_db`` and ``gain_max_db`` if it can be set.
+    """
+
+    source: Id
+    target: Id
+    kind: Literal["wire", "transformer", "resistive", "active", "digital"]
+    gain_db: float = 0.0
+    gain_min_db: float | None = None
+    gain_max_db: float | None = None
+    passes_phantom: bool = False
+    isolates: bool = False
+    processes: bool = False
+    tap: Literal["", "pre", "post"] = ""
+
+
+class Provenance(Record):
+    """Where the figures of a gear type come from."""
+
+    levels: Text = "typical"
+    size: Text = "typical"
+    mass: Text = "typical"
+    power: Text = "typical"
+
+
+class GearType(Record):
+    """A kind of gear. Sizes in m, mass in kg, height in rack units."""
+
+    id: Id
+    name: Name
+    category: Category
+    about: Text = ""
+    family: SourceFamily | None = None
+    ports: tuple[Port, ...] = ()
+    paths: tuple[Path, ...] = ()
+    width_m: Positive
+    depth_m: Positive
+    height_m: Positive
+    mass_kg: NotNegative
+    rack_u: NotNegative = 0.0
+    pattern: Literal["", "omni", "wide cardioid", "cardioid", "supercardioid", "hypercardioid", "figure-8"] = ""
+    phantom_switch: Literal["", "per channel", "global"] = ""
+    glyph: Literal["box", "keys", "mic", "wedge", "drums", "amp", "laptop", "person", "power", "riser"] = "box"
+    provenance: Provenance = Field(default_factory=Provenance)
+
+    @model_validator(mode="after")
+    def _ports_and_paths_agree(self) -> GearType:
+        ids = [port.id for port in self.ports]
+        for twice in sorted({name for name in ids if ids.count(name) > 1}):
+            raise ValueError(f"port '{twice}' appears twice")
+        by_id = {port.id: port for port in self.ports}
+        for path in self.paths:
+            for end, wrong in ((path.source, "out"), (path.target, "in")):
+                if end not in by_id:
+                    raise ValueError(f"path {path.source} to {path.target}: there is no port '{end}'")
+                if by_id[end].direction == wrong and not self._is_passive(path):
+                    raise ValueError(f"path {path.source} to {path.target}: port '{end}' faces the other way")
+        return self
+
+    @staticmethod
+    def _is_passive(path: Path) -> bool:
+        return path.kind == "wire"
+
+    @cached_property
+    def _port_by_id(self) -> dict[str, Port]:
+        return {port.id: port for port in self.ports}
+
+    def port(self, port_id: str) -> Port | None:
+        """Return the port of that id, or None."""
+        return self._port_by_id.get(port_id)
+
+    def is_source(self, port_id: str) -> bool:
+        """Return whether sound begins at this port: an audio output no path leads to."""
+        port = self.port(port_id)
+        if port is None or port.direction != "out" or not isinstance(port.carrier, Audio):
+            return False
+        return all(path.target != port_id for path in self.paths)
+
+    def mains_inlets(self) -> tuple[Port, ...]:
+        """Return the ports through which the unit draws mains."""
+        return tuple(
+            port for port in self.ports if port.direction == "in" and isinstance(port.carrier, Mains)
+        )
+
+    def watts(self) -> float:
+        """Return the highest mains power the unit draws, in W."""
+        return sum(p.carrier.watts for p in self.mains_inlets() if isinstance(p.carrier, Mains))

@@ -1,0 +1,235 @@
+"""Reads the catalogue's TOML tables and checks every row at the door.
+
+All faults are reported together, each with file, row and field. Two shorthands
+keep the tables short: a carrier may be the name of a preset (or ``like`` a
+preset with differences), and a port or path with ``repeat`` stands for a series
+numbered where its texts say ``#``.
+"""
+
+from __future__ import annotations
+
+import json
+import tomllib
+from collections.abc import Iterable
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from rigcore import resources
+from rigcore.catalogue.cables import CableType
+from rigcore.catalogue.catalogue import Catalogue
+from rigcore.catalogue.connectors import Connector, Mating, MatingTable
+from rigcore.catalogue.gear import GearType
+from rigcore.catalogue.record import Record
+from rigcore.errors import CatalogueDamaged
+
+Row = dict[str, Any]
+AnyRecord = TypeVar("AnyRecord", bound=Record)
+
+
+@lru_cache(maxsize=1)
+def shipped() -> Catalogue:
+    """Return the catalogue that comes with the program.
+
+    Raises
+    ------
+    CatalogueDamaged
+        If a table does not hold.
+    """
+    return load_catalogue(resources.assets() / "catalogue")
+
+
+def load_catalogue(folder: Path) -> Catalogue:
+    """Read and check a folder of tables.
+
+    Raises
+    ------
+    CatalogueDamaged
+        With one sentence for each fault, naming file, row and field.
+    """
+    problems: list[str] = []
+    connectors = _records(folder / "connectors.toml", "connector", Connector, problems)
+    mating = _records(folder / "mating.toml", "mating", Mating, problems)
+    cables = _records(folder / "cables.toml", "cable", CableType, problems)
+    presets = _presets(folder / "carriers.toml", problems)
+    gear: list[tuple[str, GearType]] = []
+    for path in sorted((folder / "gear").glob("*.toml")):
+        rows = _rows(path, "gear", problems)
+        gear += [(path.name, g) for g in gear_from_rows(rows, presets, path.name, problems)]
+    _check_together(connectors, mating, cables, gear, problems)
+    if problems:
+        raise CatalogueDamaged("The catalogue does not hold", problems)
+    return Catalogue(connectors, MatingTable(tuple(mating)), cables, [g for _, g in gear])
+
+
+def own_gear(path: Path, catalogue: Catalogue) -> tuple[GearType, ...]:
+    """Read a player's own gear types from a TOML file of ``[[gear]]`` tables.
+
+    Raises
+    ------
+    CatalogueDamaged
+        With one sentence for each fault, naming file, row and field.
+    """
+    problems: list[str] = []
+    presets = _presets(resources.assets() / "catalogue" / "carriers.toml", problems)
+    types = gear_from_rows(_rows(path, "gear", problems), presets, path.name, problems)
+    for gear in types:
+        _check_ports(path.name, gear, catalogue.connectors, problems)
+    if problems:
+        raise CatalogueDamaged("The gear file does not hold", problems)
+    return tuple(types)
+
+
+def gear_from_rows(
+    rows: Iterable[Row], presets: dict[str, Row], file: str, problems: list[str]
+) -> list[GearType]:
+    """Return the gear types of some rows; what does not hold goes to ``problems``."""
+    types = []
+    for number, row in enumerate(rows, start=1):
+        where = f"{file}, gear {number} ({row.get('id', 'no id')})"
+        try:
+            plain = _expand(row, presets)
+        except KeyError as missing:
+            problems.append(f"{where}, field carrier: there is no preset {missing}")
+            continue
+        record = _checked(GearType, plain, where, problems)
+        if record is not None:
+            types.append(record)
+    return types
+
+
+def _expand(row: Row, presets: dict[str, Row]) -> Row:
+    plain = dict(row)
+    plain["ports"] = []
+    for port in _series(row.get("ports", ())):
+        port = dict(port)
+        for field in ("carrier", "jack_carrier"):
+            if field in port:
+                port[field] = _carrier(port[field], presets)
+        plain["ports"].append(port)
+    plain["paths"] = list(_series(row.get("paths", ())))
+    return plain
+
+
+def _carrier(value: Any, presets: dict[str, Row]) -> Any:
+    if isinstance(value, str):
+        return presets[value]
+    if isinstance(value, dict) and "like" in value:
+        differences = {key: part for key, part in value.items() if key != "like"}
+        return {**presets[value["like"]], **differences}
+    return value
+
+
+def _series(rows: Iterable[Row]) -> Iterable[Row]:
+    for row in rows:
+        count = row.get("repeat")
+        if not isinstance(count, int):
+            yield row
+            continue
+        for number in range(1, min(count, 256) + 1):
+            yield {
+                key: part.replace("#", str(number)) if isinstance(part, str) else part
+                for key, part in row.items()
+                if key != "repeat"
+            }
+
+
+def _presets(path: Path, problems: list[str]) -> dict[str, Row]:
+    presets = {}
+    for number, row in enumerate(_rows(path, "carrier", problems), start=1):
+        row = dict(row)
+        name = row.pop("id", None)
+        if not isinstance(name, str):
+            problems.append(f"{path.name}, carrier {number}, field id: is missing")
+            continue
+        presets[name] = row
+    return presets
+
+
+def _rows(path: Path, key: str, problems: list[str]) -> list[Row]:
+    try:
+        with path.open("rb") as file:
+            table = tomllib.load(file)
+    except OSError as error:
+        problems.append(f"{path.name}: cannot be read ({error.strerror})")
+        return []
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        problems.append(f"{path.name}: is not TOML ({error})")
+        return []
+    rows = table.get(key, [])
+    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+        problems.append(f"{path.name}: [[{key}]] must be a list of tables")
+        return []
+    return rows
+
+
+def _records(path: Path, key: str, kind: type[AnyRecord], problems: list[str]) -> list[AnyRecord]:
+    records = []
+    for number, row in enumerate(_rows(path, key, problems), start=1):
+        name = row.get("id") or f"{row.get('plug', '?')} into {row.get('socket', '?')}"
+        record = _checked(kind, row, f"{path.name}, {key} {number} ({name})", problems)
+        if record is not None:
+            records.append(record)
+    return records
+
+
+def _checked(kind: type[AnyRecord], row: Row, where: str, problems: list[str]) -> AnyRecord | None:
+    try:
+        return kind.model_validate_json(json.dumps(row))
+    except ValidationError as error:
+        problems += [
+            f"{where}, field {_field(fault['loc'])}: {fault['msg']}" for fault in error.errors()
+        ]
+    except (TypeError, ValueError) as error:
+        problems.append(f"{where}: {error}")
+    return None
+
+
+def _field(location: tuple[int | str, ...]) -> str:
+    parts = [str(part + 1) if isinstance(part, int) else part for part in location]
+    return ".".join(parts) or "whole row"
+
+
+def _check_together(
+    connectors: list[Connector],
+    mating: list[Mating],
+    cables: list[CableType],
+    gear: list[tuple[str, GearType]],
+    problems: list[str],
+) -> None:
+    known = {row.id: row for row in connectors}
+    for label, ids in (
+        ("connectors.toml", [row.id for row in connectors]),
+        ("cables.toml", [row.id for row in cables]),
+        ("gear tables", [row.id for _, row in gear]),
+    ):
+        problems += [f"{label}: id '{name}' appears twice" for name in _twice(ids)]
+    for pair in mating:
+        where = f"mating.toml, {pair.plug} into {pair.socket}"
+        problems += [
+            f"{where}: there is no connector '{name}'" for name in (pair.plug, pair.socket) if name not in known
+        ]
+        if pair.plug in known and pair.socket in known and known[pair.plug].side == known[pair.socket].side:
+            problems.append(f"{where}: both are {known[pair.plug].side}")
+    for cable in cables:
+        problems += [
+            f"cables.toml, {cable.id}: there is no connector '{end}'"
+            for end in (cable.end_a, cable.end_b)
+            if end not in known
+        ]
+    for file, gear_type in gear:
+        _check_ports(file, gear_type, known, problems)
+
+
+def _check_ports(file: str, gear: GearType, known: dict[str, Connector], problems: list[str]) -> None:
+    problems += [
+        f"{file}, {gear.id}, port {port.id}, field connector: there is no connector '{port.connector}'"
+        for port in gear.ports
+        if port.connector not in known
+    ]
+
+
+def _twice(ids: list[str]) -> list[str]:
+    return sorted({name for name in ids if ids.count(name) > 1})

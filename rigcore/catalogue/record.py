@@ -1,0 +1,58 @@
+"""The base of every record: frozen, strict, and closed to unknown fields.
+
+Also the bounds that keep hostile files out: no text over 2,000 characters, no
+infinities, no numbers that are not numbers.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, TypeVar
+
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+
+class Record(BaseModel):
+    """A frozen value; changed only by making another one (see :func:`changed`)."""
+
+    model_config = ConfigDict(
+        frozen=True,
+        strict=True,
+        extra="forbid",
+        allow_inf_nan=False,
+        str_max_length=2000,
+    )
+
+
+def _visible(text: str) -> str:
+    if any(ord(char) < 32 and char not in "\n\t" for char in text):
+        raise ValueError("holds a control character; remove it")
+    return text
+
+
+Id = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9.+-]{0,79}$")]
+"""A short name for the machine: lower case, figures, dots, plus signs and hyphens."""
+
+Text = Annotated[str, AfterValidator(_visible)]
+"""What a person typed: any script, no control characters."""
+
+Name = Annotated[str, Field(min_length=1, max_length=120), AfterValidator(_visible)]
+"""A text of one line that must not be empty."""
+
+Metres = Annotated[float, Field(ge=-1000, le=1000)]
+Length = Annotated[float, Field(gt=0, le=2000)]
+Positive = Annotated[float, Field(gt=0)]
+NotNegative = Annotated[float, Field(ge=0)]
+
+AnyRecord = TypeVar("AnyRecord", bound=Record)
+
+
+def changed(record: AnyRecord, **fields: object) -> AnyRecord:
+    """Return the record with some fields replaced, validated as if made anew.
+
+    Raises
+    ------
+    pydantic.ValidationError
+        If the new record would not hold.
+    """
+    now = {name: getattr(record, name) for name in type(record).model_fields}
+    return type(record)(**{**now, **fields})

@@ -1,0 +1,1 @@
+"""Units and their conversions: the only rooms where one unit becomes another."""
