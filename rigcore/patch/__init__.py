@@ -1,0 +1,1 @@
+"""The patch of a gig as a graph, and what can be counted and followed on it."""

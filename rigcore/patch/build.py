@@ -1,0 +1,269 @@
+"""Makes the patch graph of a gig: ports are nodes, links and internal paths are edges.
+
+The only maker of graph nodes. Nothing is judged here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, NamedTuple
+
+import networkx as nx
+
+from rigcore.book.book import Book
+from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing
+from rigcore.book.house import House, Socket
+from rigcore.book.rig import HandOff, Link, Owner, PortSetting, Rig, Unit
+from rigcore.catalogue.cables import CableType
+from rigcore.catalogue.carriers import Carrier
+from rigcore.catalogue.catalogue import Catalogue
+from rigcore.catalogue.gear import GearType, Path, Port
+
+Place = Literal["rig", "house", "chain"]
+
+
+class Node(NamedTuple):
+    """A port of the graph. In ``chain`` the unit is ``<hand-off>/<number of the piece>``."""
+
+    place: Place
+    unit: str
+    port: str
+
+
+@dataclass(frozen=True)
+class End:
+    """What sits at a node: the port with the unit and gear type around it."""
+
+    node: Node
+    port: Port
+    gear: GearType
+    name: str
+    owner: Owner
+    setting: PortSetting
+
+    @property
+    def words(self) -> str:
+        """The end as spoken: unit and port."""
+        return f"{self.name} {self.port.name}"
+
+
+@dataclass(frozen=True)
+class Hop:
+    """One connection from port to port, by no cable, one, or several joined.
+
+    ``link`` or ``landing`` says where in the book it comes from; ``piece`` is
+    its place in the landing's chain. ``length_m`` is the length of the cables,
+    or the distance of a landing that is only intended.
+    """
+
+    source: End
+    target: End
+    cables: tuple[tuple[CableType, float], ...]
+    length_m: float | None
+    link: Link | None = None
+    landing: Landing | None = None
+    piece: int = 0
+    owners: tuple[Owner, ...] = ()
+
+    @property
+    def plugs(self) -> tuple[str | None, str | None]:
+        """The connector that meets the source and the one that meets the target, None where ports meet bare."""
+        return (self._first, self._last) if self.cables else (None, None)
+
+    @cached_property
+    def _first(self) -> str:
+        return self.cables[0][0].end_a
+
+    @cached_property
+    def _last(self) -> str:
+        return self.cables[-1][0].end_b
+
+
+class Patch:
+    """The graph of one gig with everything needed to read it.
+
+    ``graph`` is a ``networkx.MultiDiGraph``: node data ``end`` (:class:`End`),
+    edge data ``hop`` (:class:`Hop`) or ``path`` (:class:`~rigcore.catalogue.gear.Path`).
+    """
+
+    def __init__(self, book: Book, gig: Gig, catalogue: Catalogue) -> None:
+        self.book = book
+        self.gig = gig
+        self.rig: Rig = book.rig(gig.rig)
+        self.house: House = book.house(gig.house)
+        self.catalogue = book.with_catalogue(catalogue)
+        self.graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
+        self.hops: tuple[Hop, ...] = ()
+
+    def end(self, node: Node) -> End:
+        """Return what sits at a node."""
+        end: End = self.graph.nodes[node]["end"]
+        return end
+
+    def ends(self) -> Iterator[End]:
+        """Yield every end, rig first, in the order of the book."""
+        for node in self.graph.nodes:
+            yield self.end(node)
+
+    @cached_property
+    def hops_at(self) -> dict[Node, tuple[Hop, ...]]:
+        """Every hop by each of its two nodes."""
+        found: dict[Node, list[Hop]] = {}
+        for hop in self.hops:
+            found.setdefault(hop.source.node, []).append(hop)
+            found.setdefault(hop.target.node, []).append(hop)
+        return {node: tuple(hops) for node, hops in found.items()}
+
+    @cached_property
+    def units(self) -> dict[str, Unit]:
+        """Units of the rig by id, as placed and set at this gig."""
+        places = {one.unit: one for one in self.gig.placements}
+        found = {}
+        for unit in self.rig.units:
+            here = places.get(unit.id)
+            if here is not None:
+                unit = unit.model_copy(
+                    update={"x_m": here.x_m, "y_m": here.y_m, "rotation_deg": here.rotation_deg}
+                )
+            found[unit.id] = unit
+        return found
+
+    def hand_off(self, landing: Landing) -> HandOff:
+        """Return the hand-off of a landing."""
+        hand_off = self.rig.hand_off(landing.hand_off)
+        assert hand_off is not None  # the book's validator saw to it
+        return hand_off
+
+    def socket(self, landing: Landing) -> Socket:
+        """Return the house socket of a landing."""
+        socket = self.house.socket(landing.socket)
+        assert socket is not None  # the book's validator saw to it
+        return socket
+
+
+def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
+    """Return the patch of a gig.
+
+    Parameters
+    ----------
+    gig_id
+        Id or name; None takes the first gig.
+
+    Raises
+    ------
+    UnknownThing
+        If there is no such gig.
+    """
+    patch = Patch(book, book.gig(gig_id), catalogue)
+    for unit in patch.rig.units:
+        _add_unit(patch, "rig", unit)
+    for unit in patch.house.units:
+        _add_unit(patch, "house", unit)
+    hops = [_link_hop(patch, link) for link in patch.rig.links]
+    for landing in patch.gig.landings:
+        hops += _landing_hops(patch, landing)
+    for hop in hops:
+        patch.graph.add_edge(hop.source.node, hop.target.node, hop=hop)
+    patch.hops = tuple(hops)
+    return patch
+
+
+def _add_unit(patch: Patch, place: Place, unit: Unit) -> None:
+    gear = patch.catalogue.gear_type(unit.gear)
+    here = {one.setting.port: one.setting for one in patch.gig.settings if one.unit == unit.id}
+    for port in gear.ports:
+        setting = here.get(port.id) if place == "rig" else None
+        end = End(
+            Node(place, unit.id, port.id), port, gear, unit.name, unit.owner, setting or unit.setting(port.id)
+        )
+        patch.graph.add_node(end.node, end=end)
+    _add_paths(patch, place, unit.id, gear)
+
+
+def _add_paths(patch: Patch, place: Place, unit_id: str, gear: GearType) -> None:
+    for path in gear.paths:
+        patch.graph.add_edge(Node(place, unit_id, path.source), Node(place, unit_id, path.target), path=path)
+
+
+def _link_hop(patch: Patch, link: Link) -> Hop:
+    source = patch.end(Node("rig", link.source.unit, link.source.port))
+    target = patch.end(Node("rig", link.target.unit, link.target.port))
+    cables: tuple[tuple[CableType, float], ...] = ()
+    if link.cable is not None:
+        cable = patch.catalogue.cable_type(link.cable)
+        cables = ((_as_plugged(patch, cable, source, target), link.length_m or min(cable.stock_lengths_m)),)
+    return Hop(source, target, cables, link.length_m, link=link, owners=(link.owner,) * len(cables))
+
+
+def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
+    """Return the hops of a landing, in the direction of the signal."""
+    hand_off = patch.hand_off(landing)
+    socket = patch.socket(landing)
+    rig_ends = [patch.end(Node("rig", hand_off.unit, hand_off.port))]
+    house_ends = [patch.end(Node("house", socket.unit, port)) for port in socket.ports]
+    to_house = hand_off.direction == "to house"
+    here, last = (rig_ends, house_ends) if to_house else (house_ends[:1], rig_ends)
+    hops: list[Hop] = []
+    run: list[CablePiece] = []
+    pieces = [(number, piece) for number, piece in enumerate(landing.chain, start=1)]
+    for number, piece in pieces:
+        if isinstance(piece, CablePiece):
+            run.append(piece)
+            continue
+        entered, left = _piece_ends(patch, f"{landing.hand_off}/{number}", piece)
+        hops.append(_run_hop(patch, here[0], entered, run, (landing, number)))
+        here, run = left, []
+    targets = last if len(here) > 1 else last[:1]
+    for source, target in zip(here, targets, strict=False):
+        hops.append(_run_hop(patch, source, target, run, (landing, len(pieces) + 1)))
+    return hops
+
+
+def _piece_ends(patch: Patch, unit_id: str, piece: GearPiece) -> tuple[End, list[End]]:
+    gear = patch.catalogue.gear_type(piece.gear)
+    settings = {one.port: one for one in piece.settings}
+    ends = {}
+    for port in gear.ports:
+        setting = settings.get(port.id) or PortSetting(port=port.id)
+        end = End(Node("chain", unit_id, port.id), port, gear, gear.name, piece.owner, setting)
+        patch.graph.add_node(end.node, end=end)
+        ends[port.id] = end
+    _add_paths(patch, "chain", unit_id, gear)
+    return ends[piece.enter], [ends[port_id] for port_id in piece.leave]
+
+
+def _run_hop(
+    patch: Patch, source: End, target: End, run: list[CablePiece], where: tuple[Landing, int]
+) -> Hop:
+    landing, number = where
+    cables = [(patch.catalogue.cable_type(piece.cable), piece.length_m) for piece in run]
+    if len(cables) == 1:
+        cables = [(_as_plugged(patch, cables[0][0], source, target), cables[0][1])]
+    length = sum(length for _, length in cables) if cables else None
+    if not landing.chain:
+        length = landing.length_m
+    return Hop(
+        source, target, tuple(cables), length, landing=landing, piece=number,
+        owners=tuple(piece.owner for piece in run),
+    )
+
+
+def _as_plugged(patch: Patch, cable: CableType, source: End, target: End) -> CableType:
+    """Return the cable with its ends the way round they fit, as delivered if neither does."""
+    ends = patch.catalogue.ends_at(cable, source.port, target.port)
+    if ends is None or ends == (cable.end_a, cable.end_b):
+        return cable
+    return cable.model_copy(update={"end_a": ends[0], "end_b": ends[1]})
+
+
+def carrier_of(patch: Patch, hop: Hop, *, at_target: bool) -> Carrier:
+    """Return what travels at one end of a hop, as the plug there decides."""
+    end = hop.target if at_target else hop.source
+    other = hop.source if at_target else hop.target
+    plug = hop.plugs[1] if at_target else hop.plugs[0]
+    return patch.catalogue.carrier_at(end.port, plug or other.port.connector)
+
+
+__all__ = ["End", "Hop", "Node", "Patch", "Path", "build_patch", "carrier_of"]

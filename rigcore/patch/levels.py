@@ -1,0 +1,98 @@
+"""The level that leaves an output, in dBu: its own figure, or what a passive way brings from above.
+
+Enough for the rules that look at both ends of one connection; loads, noise and
+sums through whole chains are not computed here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Hop, Node, Patch, carrier_of
+from rigcore.patch.walk import steps_up
+from rigcore.quantities.electrical import (
+    CONSUMER_NOMINAL_DBV,
+    dbu_from_dbv,
+)
+
+PASSIVE = ("wire", "transformer", "resistive")
+
+
+@dataclass(frozen=True)
+class Level:
+    """Nominal and highest level in dBu, either of them None where nobody knows."""
+
+    nominal_dbu: float | None
+    max_dbu: float | None
+
+    def plus(self, gain_db: float) -> Level:
+        """Return the level after a gain in dB."""
+        return Level(_plus(self.nominal_dbu, gain_db), _plus(self.max_dbu, gain_db))
+
+
+def level_out(patch: Patch, node: Node) -> Level:
+    """Return the level that leaves an output.
+
+    Passive boxes have no level of their own: theirs is what comes in, less what
+    they lose (pads switched in included). Everything else gives what its type states.
+    """
+    return _level(patch, node, frozenset())
+
+
+def _level(patch: Patch, node: Node, seen: frozenset[Node]) -> Level:
+    end = patch.end(node)
+    carrier = end.port.carrier
+    if not isinstance(carrier, Audio) or node in seen:
+        return Level(None, None)
+    own = Level(carrier.nominal_dbu, carrier.max_dbu)
+    ways = list(steps_up(patch, node))
+    if len(ways) != 1:
+        return own
+    before, step = ways[0]
+    if isinstance(step, Hop):
+        return _level(patch, before, seen | {node})
+    if step.kind not in PASSIVE:
+        return own
+    into = list(steps_up(patch, before))
+    if len(into) != 1 or not isinstance(into[0][1], Hop):
+        return own
+    arriving = _level(patch, into[0][0], seen | {node, before})
+    entered = patch.end(before)
+    pad_db = entered.port.carrier.pad_db if isinstance(entered.port.carrier, Audio) and entered.setting.pad else 0.0
+    return arriving.plus(step.gain_db - (pad_db if step.kind != "wire" else 0.0))
+
+
+def clip_dbu(patch: Patch, hop: Hop) -> float | None:
+    """Return the level at which the input of a hop clips at its lowest gain, pad included, or None."""
+    carrier = carrier_of(patch, hop, at_target=True)
+    if not isinstance(carrier, Audio) or carrier.max_dbu is None:
+        return None
+    return carrier.max_dbu + (carrier.pad_db if hop.target.setting.pad else 0.0)
+
+
+def is_consumer(carrier: object) -> bool:
+    """Return whether a port works around -10 dBV."""
+    return (
+        isinstance(carrier, Audio)
+        and carrier.level == "consumer"
+        and carrier.nominal_dbu is not None
+        and abs(carrier.nominal_dbu - dbu_from_dbv(CONSUMER_NOMINAL_DBV)) < 3.0
+    )
+
+
+def professional_into_consumer(patch: Patch, hop: Hop) -> float | None:
+    """Return by how many dB a line output overshoots a consumer input, or None where it is no such pair."""
+    target = carrier_of(patch, hop, at_target=True)
+    source = hop.source.port.carrier
+    if not isinstance(source, Audio) or source.level != "line" or not is_consumer(target):
+        return None
+    nominal = level_out(patch, hop.source.node).nominal_dbu
+    assert isinstance(target, Audio)
+    if nominal is None or target.nominal_dbu is None or nominal <= target.nominal_dbu + 6.0:
+        return None
+    return nominal - target.nominal_dbu
+
+
+def _plus(level_dbu: float | None, gain_db: float) -> float | None:
+    return None if level_dbu is None else level_dbu + gain_db

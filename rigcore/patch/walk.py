@@ -1,0 +1,65 @@
+"""Following a signal: upstream, downstream, and back to where it begins."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+
+import networkx as nx
+
+from rigcore.catalogue.gear import Path
+from rigcore.patch.build import End, Hop, Node, Patch
+
+
+def steps_up(patch: Patch, node: Node) -> Iterator[tuple[Node, Hop | Path]]:
+    """Yield the nodes one step upstream with the hop or path that leads from there."""
+    for before, _, data in patch.graph.in_edges(node, data=True):
+        yield before, data["hop"] if "hop" in data else data["path"]
+
+
+def upstream(patch: Patch, node: Node) -> tuple[Node, ...]:
+    """Return a node and everything upstream of it, nearest first."""
+    return _reach(patch.graph.reverse(copy=False), node)
+
+
+def downstream(patch: Patch, node: Node) -> tuple[Node, ...]:
+    """Return a node and everything downstream of it, nearest first."""
+    return _reach(patch.graph, node)
+
+
+def _reach(graph: nx.MultiDiGraph[Node], node: Node) -> tuple[Node, ...]:
+    seen = {node: None}
+    queue = deque([node])
+    while queue:
+        for after in graph.successors(queue.popleft()):
+            if after not in seen:
+                seen[after] = None
+                queue.append(after)
+    return tuple(seen)
+
+
+def line_up(patch: Patch, node: Node) -> tuple[tuple[Node, Hop | Path | None], ...]:
+    """Return the single line upstream of a node: each node with the step that leads on from it downwards.
+
+    Ends where sound begins, where a mix of several begins, or where nothing is plugged.
+    The first entry is the node itself with None.
+    """
+    line: list[tuple[Node, Hop | Path | None]] = [(node, None)]
+    seen = {node}
+    while True:
+        before = list(steps_up(patch, line[-1][0]))
+        if len(before) != 1 or before[0][0] in seen:
+            return tuple(line)
+        line.append(before[0])
+        seen.add(before[0][0])
+
+
+def origin(patch: Patch, node: Node) -> End:
+    """Return the end where the line into a node begins: a source, or the output of a mix."""
+    return patch.end(line_up(patch, node)[-1][0])
+
+
+def sources(patch: Patch, node: Node) -> tuple[End, ...]:
+    """Return every sound source upstream of a node, in the order of the book."""
+    above = set(upstream(patch, node))
+    return tuple(end for end in patch.ends() if end.node in above and end.gear.is_source(end.port.id))
