@@ -1,0 +1,1 @@
+"""The window: views and gestures over the core. No trade knowledge lives here."""

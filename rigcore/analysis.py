@@ -1,0 +1,53 @@
+"""Everything known about a gig, from its book alone: patch, findings and lists."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from rigcore.book.book import Book
+from rigcore.book.gig import Gig
+from rigcore.catalogue.catalogue import Catalogue
+from rigcore.lists.counts import Counts, count
+from rigcore.lists.input_list import InputRow, input_list
+from rigcore.lists.output_list import OutputRow, output_list
+from rigcore.patch.build import Patch, build_patch
+from rigcore.rules.rule import Finding
+from rigcore.rules.run import run_rules
+
+
+@dataclass(frozen=True, eq=False)
+class Analysis:
+    """The derived side of one gig. Lists are made when first asked for."""
+
+    book: Book
+    gig: Gig
+    patch: Patch
+    findings: tuple[Finding, ...]
+
+    @cached_property
+    def inputs(self) -> tuple[InputRow, ...]:
+        """The house's input list."""
+        return input_list(self.patch)
+
+    @cached_property
+    def outputs(self) -> tuple[OutputRow, ...]:
+        """What the house sends to the stage."""
+        return output_list(self.patch)
+
+    @cached_property
+    def counts(self) -> Counts:
+        """The totals an engineer adds up: channels, 48 V, stands, DIs, mixes, power, leads."""
+        return count(self.patch)
+
+
+def analyse(book: Book, gig_id: str | None, catalogue: Catalogue) -> Analysis:
+    """Return the analysis of a gig; a pure function of its arguments.
+
+    Raises
+    ------
+    UnknownThing
+        If there is no such gig.
+    """
+    patch = build_patch(book, gig_id, catalogue)
+    return Analysis(book, patch.gig, patch, run_rules(patch))

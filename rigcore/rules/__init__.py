@@ -1,0 +1,1 @@
+"""The rulebook: one rule one file, in folders by family; see ``rulebook.py`` for the order."""

@@ -1,0 +1,1 @@
+"""Balanced, unbalanced, and over what length."""

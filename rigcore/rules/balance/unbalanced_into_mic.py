@@ -1,0 +1,41 @@
+"""An unbalanced source straight into a microphone input, without a DI."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Patch, carrier_of
+from rigcore.patch.joints import broken_joints, facing
+from rigcore.rules import basis, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each unbalanced output that lands on a microphone input bare."""
+    for hop in patch.hops:
+        source = hop.source.port.carrier
+        target = carrier_of(patch, hop, at_target=True)
+        if facing(hop) != "along" or broken_joints(patch, hop):
+            continue
+        if not isinstance(source, Audio) or not isinstance(target, Audio):
+            continue
+        if source.balance == "unbalanced" and source.level != "mic" and target.level == "mic":
+            yield Finding(
+                RULE.id,
+                "risk",
+                f"{words.from_to(hop)}: an unbalanced output meets a microphone input without a DI.",
+                words.place(hop),
+                ("no balance, no isolation, and 48 V of the input can reach the output",),
+            )
+
+
+RULE = Rule(
+    id="balance.unbalanced-into-mic",
+    severity="risk",
+    sentence="An unbalanced output reaches a microphone input through a DI.",
+    why="Without one it hums, is too hot, and is open to 48 V.",
+    basis=("live-sound articles on direct boxes", basis.PHANTOM_HARM),
+    working="balance of the source, level class of the input",
+    judge=judge,
+)

@@ -1,0 +1,1 @@
+"""Plugs, directions and media: does it go in, and does it go the right way."""

@@ -1,0 +1,47 @@
+"""A plug that makes contact with only half of what the port carries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.connectors import Consequence
+from rigcore.patch.build import Hop, Patch
+from rigcore.patch.joints import facing, joints
+from rigcore.rules import basis, remedies, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each connection that loses a contact it needs."""
+    for hop in patch.hops:
+        if facing(hop) != "along":
+            continue
+        lost = [one for one in joints(patch, hop) if one.consequence is Consequence.HALF_THE_CONTACTS]
+        stereo = _is_stereo(hop)
+        shorted = stereo and any(one.consequence is Consequence.RING_SHORTED for one in joints(patch, hop))
+        if lost or shorted:
+            yield Finding(
+                RULE.id,
+                "risk",
+                f"{words.name_of(patch, hop)}: only half the contacts meet; one side is lost.",
+                words.place(hop),
+                tuple(f"{one.one_words} and {one.other_words}: {one.consequence.value}" for one in joints(patch, hop)),
+                (remedies.unplug(patch, hop),),
+            )
+
+
+def _is_stereo(hop: Hop) -> bool:
+    carrier = hop.source.port.carrier
+    return isinstance(carrier, Audio) and carrier.layout == "stereo"
+
+
+RULE = Rule(
+    id="fit.half-lost",
+    severity="risk",
+    sentence="Every contact that carries something must meet a contact.",
+    why="A stereo pair arrives as one side, a four-pole loudspeaker line as one of its two ways.",
+    basis=(basis.COMMON,),
+    working="mating table, row 'half the contacts', or a stereo port with its ring on the sleeve",
+    judge=judge,
+)

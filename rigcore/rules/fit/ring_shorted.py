@@ -1,0 +1,47 @@
+"""A two-contact plug that ties one leg of a balanced output to its sleeve."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.connectors import Consequence
+from rigcore.patch.build import Hop, Patch
+from rigcore.patch.joints import facing, joints, leads_for
+from rigcore.rules import basis, remedies, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each output whose second leg is shorted and minds it."""
+    for hop in patch.hops:
+        carrier = hop.source.port.carrier
+        if facing(hop) != "along" or not isinstance(carrier, Audio):
+            continue
+        if carrier.balance != "balanced" or carrier.layout != "mono":
+            continue
+        if joints(patch, hop)[0].consequence is Consequence.RING_SHORTED:
+            yield _finding(patch, hop)
+
+
+def _finding(patch: Patch, hop: Hop) -> Finding:
+    better = [cable for cable in leads_for(patch, hop) if cable.wiring == "balanced"]
+    return Finding(
+        RULE.id,
+        "risk",
+        f"{hop.source.words}: the plug shorts one leg of a balanced output to its sleeve.",
+        words.place(hop),
+        ("two-contact plug in a three-contact socket: ring on sleeve", "an active output may distort, or lose 6 dB"),
+        tuple(remedies.use_cable(patch, hop, cable) for cable in better[:2]),
+    )
+
+
+RULE = Rule(
+    id="fit.ring-shorted",
+    severity="risk",
+    sentence="A balanced output wants a plug with three contacts.",
+    why="Shorted to the sleeve, the second driver works into nothing: some distort, some get hot, 6 dB are gone.",
+    basis=(basis.IEC_60603_11, basis.COMMON),
+    working="mating table, row 'ring shorted to sleeve', at an electronically balanced output",
+    judge=judge,
+)

@@ -1,0 +1,1 @@
+"""Levels at the two ends of one connection."""

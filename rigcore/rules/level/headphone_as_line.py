@@ -1,0 +1,41 @@
+"""A headphone output used as a line output."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Patch, carrier_of
+from rigcore.patch.joints import broken_joints, facing
+from rigcore.rules import basis, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each headphone output that feeds a line or microphone input."""
+    for hop in patch.hops:
+        source = hop.source.port.carrier
+        target = carrier_of(patch, hop, at_target=True)
+        if facing(hop) != "along" or broken_joints(patch, hop):
+            continue
+        if not isinstance(source, Audio) or not isinstance(target, Audio):
+            continue
+        if source.level == "headphone" and target.level in ("mic", "line", "instrument", "consumer"):
+            yield Finding(
+                RULE.id,
+                "note",
+                f"{words.from_to(hop)}: a headphone output serves as a line; its level follows the volume knob.",
+                words.place(hop),
+                ("IEC 61938 feeds headphones with 5 V behind 120 Ω: +16.1 dBu into 10 kΩ at full volume",),
+            )
+
+
+RULE = Rule(
+    id="level.headphone-as-line",
+    severity="note",
+    sentence="A headphone output is a line output only with its volume fixed.",
+    why="A brushed knob changes the level at the house, and full volume exceeds a consumer input by 24 dB.",
+    basis=("IEC 61938: headphone feed of 5 V behind 120 ohm", basis.COMMON),
+    working="5 V × 10000 / 10120 = 4.94 V = +16.1 dBu",
+    judge=judge,
+)

@@ -1,0 +1,57 @@
+"""An output that can overdrive the input it meets, at that input's lowest gain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Hop, Patch, carrier_of
+from rigcore.patch.joints import facing, is_audio_hop
+from rigcore.patch.levels import clip_dbu, level_out, professional_into_consumer
+from rigcore.rules import basis, remedies, words
+from rigcore.rules.rule import Finding, Remedy, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each input that clips: a fault if at nominal level, a risk if only on peaks."""
+    for hop in patch.hops:
+        if facing(hop) != "along" or not is_audio_hop(hop) or professional_into_consumer(patch, hop) is not None:
+            continue
+        level, clip = level_out(patch, hop.source.node), clip_dbu(patch, hop)
+        if clip is None or level.max_dbu is None or level.max_dbu <= clip:
+            continue
+        nominal_clips = level.nominal_dbu is not None and level.nominal_dbu > clip
+        over_db = level.max_dbu - clip
+        yield Finding(
+            RULE.id,
+            "fault" if nominal_clips else "risk",
+            f"{words.from_to(hop)}: peaks reach {words.level(level.max_dbu)} and clip {words.decibels(over_db)} over.",
+            (*words.place(hop), words.unit_of(hop.target)),
+            (
+                f"highest level out {words.level(level.max_dbu)}",
+                f"input clips at {words.level(clip)} at its lowest gain",
+                f"{words.level(level.max_dbu)} − {words.level(clip)} = {words.decibels(over_db)} too much",
+            ),
+            tuple(_remedies(patch, hop, over_db)),
+        )
+
+
+def _remedies(patch: Patch, hop: Hop, over_db: float) -> Iterator[Remedy]:
+    carrier = carrier_of(patch, hop, at_target=True)
+    if isinstance(carrier, Audio) and carrier.pad_db >= over_db and not hop.target.setting.pad:
+        remedy = remedies.set_here(
+            patch, hop.target, f"Engage the {carrier.pad_db:g} dB pad of {hop.target.name}", pad=True
+        )
+        if remedy is not None:
+            yield remedy
+
+
+RULE = Rule(
+    id="level.hot",
+    severity="fault",
+    sentence="The highest level of an output stays under the clip level of the input at its lowest gain.",
+    why="What clips in the first input stays distorted in every channel after it.",
+    basis=("EBU R 68, SMPTE RP 155: full scale against alignment level", basis.COMMON),
+    working="highest output level − (clip level at lowest gain + pad) > 0",
+    judge=judge,
+)

@@ -1,0 +1,46 @@
+"""A nominal level the input cannot bring up even at its highest gain."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Patch, carrier_of
+from rigcore.patch.joints import facing, is_audio_hop
+from rigcore.patch.levels import level_out
+from rigcore.rules import basis, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each input that gets too little."""
+    for hop in patch.hops:
+        carrier = carrier_of(patch, hop, at_target=True)
+        if facing(hop) != "along" or not is_audio_hop(hop) or not isinstance(carrier, Audio):
+            continue
+        nominal = level_out(patch, hop.source.node).nominal_dbu
+        if nominal is None or carrier.weakest_dbu is None or nominal >= carrier.weakest_dbu:
+            continue
+        short_db = carrier.weakest_dbu - nominal
+        yield Finding(
+            RULE.id,
+            "risk",
+            f"{words.from_to(hop)}: {words.level(nominal)} is {words.decibels(short_db)} too weak for this input.",
+            (*words.place(hop), words.unit_of(hop.target)),
+            (
+                f"nominal level out {words.level(nominal)}",
+                f"weakest level this input brings up {words.level(carrier.weakest_dbu)}",
+                f"short by {words.decibels(short_db)}",
+            ),
+        )
+
+
+RULE = Rule(
+    id="level.weak",
+    severity="risk",
+    sentence="The nominal level of an output is within what the input's highest gain can bring up.",
+    why="A microphone in a line input is heard as hiss; the engineer runs out of gain at sound-check.",
+    basis=("typical input ranges of trade handbooks", basis.COMMON),
+    working="weakest level the input aligns − nominal output level > 0",
+    judge=judge,
+)

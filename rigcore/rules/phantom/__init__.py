@@ -1,0 +1,1 @@
+"""48 V: who needs it, who gets it, who must not."""

@@ -1,0 +1,61 @@
+"""A microphone that lives from one leg of its splitter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.phantom import audio
+from rigcore.patch.walk import downstream
+from rigcore.rules import basis, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each splitter with a leg that blocks the 48 V its microphone needs."""
+    for end in patch.ends():
+        carrier = audio(end)
+        if carrier is None or carrier.phantom != "needs" or end.gear.category != "microphone":
+            continue
+        for node in downstream(patch, end.node):
+            box = patch.end(node)
+            if box.gear.category == "splitter" and box.port.direction == "in":
+                legs = _legs(patch, node)
+                if legs is not None:
+                    yield _finding(end, box, legs)
+
+
+def _legs(patch: Patch, node: Node) -> tuple[list[str], list[str]] | None:
+    """Return the names of the legs that pass and that block 48 V, if both kinds are plugged."""
+    passing: list[str] = []
+    blocking: list[str] = []
+    for _, after, data in patch.graph.out_edges(node, data=True):
+        if "path" in data and after in patch.hops_at:
+            (passing if data["path"].passes_phantom else blocking).append(patch.end(after).port.name)
+    return (passing, blocking) if passing and blocking else None
+
+
+def _finding(end: End, box: End, legs: tuple[list[str], list[str]]) -> Finding:
+    passing, blocking = legs
+    return Finding(
+        RULE.id,
+        "risk",
+        f"{end.name} lives from the {words.joined(passing)} leg of {box.name}: "
+        "swap the legs and it is dead everywhere.",
+        (words.unit_of(end), words.unit_of(box)),
+        (
+            f"{words.joined(passing)} passes 48 V, {words.joined(blocking)} blocks it",
+            "swapped, the supply sits behind the transformer; cure: the other desk feeds 48 V, or swap back",
+        ),
+    )
+
+
+RULE = Rule(
+    id="phantom.one-leg",
+    severity="risk",
+    sentence="A condenser microphone behind a transformer splitter is fed through the direct leg only.",
+    why="Both legs have the same plug: swapped in the dark, the voice is gone at the house and in the ears.",
+    basis=(basis.SPLIT,),
+    working="legs of the splitter that pass DC against those that block it",
+    judge=judge,
+)

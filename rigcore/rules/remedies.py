@@ -1,0 +1,141 @@
+"""Remedies several rules offer, each a pure edit of the book bound to the gig it was found at."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rigcore.book.book import Book
+from rigcore.book.edits.gigs import bind_landing, change_gig, unbind_landing
+from rigcore.book.edits.houses import learn
+from rigcore.book.edits.links import remove_links, set_cable
+from rigcore.book.edits.rebuild import checked, put_rig, replaced
+from rigcore.book.edits.units import set_port
+from rigcore.book.gig import CablePiece, GearPiece, Landing, Piece
+from rigcore.book.house import Fact
+from rigcore.book.rig import HandOff, Link, PortSetting
+from rigcore.catalogue.cables import CableType
+from rigcore.catalogue.record import changed
+from rigcore.patch.build import End, Hop, Patch
+from rigcore.rules.rule import Remedy
+
+Edit = Callable[[Book], Book]
+
+
+def use_cable(patch: Patch, hop: Hop, cable: CableType) -> Remedy:
+    """Return the remedy of taking another kind of cable, of the stock length that reaches."""
+    wanted = hop.length_m or 0.0
+    length = min((one for one in cable.stock_lengths_m if one >= wanted), default=max(cable.stock_lengths_m))
+    words = f"Use {cable.name}, {length:g} m"
+    if hop.link is not None:
+        link, rig_id, catalogue = hop.link, patch.rig.id, patch.catalogue
+        return Remedy(
+            words, lambda book: set_cable(book, rig_id, link.id, (cable.id, length), catalogue=catalogue)
+        )
+    assert hop.landing is not None
+    piece = CablePiece(kind="cable", cable=cable.id, length_m=length)
+    return Remedy(words, rechain(patch, hop, lambda run: [piece]))
+
+
+def rechain(patch: Patch, hop: Hop, change: Callable[[list[Piece]], list[Piece]]) -> Edit:
+    """Return an edit that exchanges the cables of one run in a landing's chain."""
+    landing = hop.landing
+    assert landing is not None
+    before = list(landing.chain[: _run_start(landing, hop)])
+    run = list(landing.chain[_run_start(landing, hop) : hop.piece - 1])
+    after = list(landing.chain[hop.piece - 1 :])
+    gig_id, catalogue = patch.gig.id, patch.catalogue
+    new = changed(landing, chain=(*before, *change(run), *after))
+    return lambda book: bind_landing(book, gig_id, new, catalogue)
+
+
+def _run_start(landing: Landing, hop: Hop) -> int:
+    start = hop.piece - 1
+    while start > 0 and landing.chain[start - 1].kind == "cable":
+        start -= 1
+    return start
+
+
+def unplug(patch: Patch, hop: Hop) -> Remedy:
+    """Return the remedy of taking a connection out."""
+    if hop.link is not None:
+        link_id, rig_id = hop.link.id, patch.rig.id
+        return Remedy("Take this cable out", lambda book: remove_links(book, rig_id, [link_id]))
+    assert hop.landing is not None
+    return land_nowhere(patch, hop.landing.hand_off, "Land it nowhere for now")
+
+
+def land_nowhere(patch: Patch, hand_off_id: str, words: str) -> Remedy:
+    """Return the remedy of giving up a landing at this gig."""
+    gig_id = patch.gig.id
+    return Remedy(words, lambda book: unbind_landing(book, gig_id, hand_off_id))
+
+
+def turn_round(patch: Patch, link: Link) -> Remedy:
+    """Return the remedy of swapping the two ends of a link."""
+    rig_id = patch.rig.id
+
+    def apply(book: Book) -> Book:
+        rig = book.rig(rig_id)
+        turned = checked(link, source=link.target, target=link.source)
+        return put_rig(book, checked(rig, links=replaced(rig.links, turned)))
+
+    return Remedy("Turn the cable round", apply)
+
+
+def set_here(patch: Patch, end: End, words: str, **fields: object) -> Remedy | None:
+    """Return the remedy of setting something at a port of the rig, or of a chain's piece; None at the house."""
+    setting: PortSetting = changed(end.setting, **fields)
+    if end.node.place == "rig":
+        return Remedy(words, _rig_setting(patch, end, setting))
+    if end.node.place == "chain":
+        return Remedy(words, _piece_setting(patch, end, setting))
+    return None
+
+
+def _rig_setting(patch: Patch, end: End, setting: PortSetting) -> Edit:
+    rig_id, catalogue, gig = patch.rig.id, patch.catalogue, patch.gig
+    here = [
+        one for one in gig.settings if (one.unit, one.setting.port) == (end.node.unit, end.node.port)
+    ]
+    if here:
+        new = tuple(changed(one, setting=setting) if one in here else one for one in gig.settings)
+        return lambda book: change_gig(book, gig.id, settings=new)
+    return lambda book: set_port(book, rig_id, end.node.unit, setting, catalogue=catalogue)
+
+
+def _piece_setting(patch: Patch, end: End, setting: PortSetting) -> Edit:
+    hand_off_id, _, number = end.node.unit.partition("/")
+    landing = patch.gig.landing(hand_off_id)
+    assert landing is not None
+    index = int(number) - 1
+    piece = landing.chain[index]
+    assert isinstance(piece, GearPiece)
+    kept = tuple(one for one in piece.settings if one.port != setting.port)
+    chain = list(landing.chain)
+    chain[index] = changed(piece, settings=(*kept, setting))
+    new = changed(landing, chain=tuple(chain))
+    gig_id, catalogue = patch.gig.id, patch.catalogue
+    return lambda book: bind_landing(book, gig_id, new, catalogue)
+
+
+def mark_hand_off(patch: Patch, hand_off: HandOff, words: str, **fields: object) -> Remedy:
+    """Return the remedy of changing some fields of a hand-off."""
+    rig_id = patch.rig.id
+
+    def apply(book: Book) -> Book:
+        rig = book.rig(rig_id)
+        return put_rig(book, checked(rig, hand_offs=replaced(rig.hand_offs, checked(hand_off, **fields))))
+
+    return Remedy(words, apply)
+
+
+def order_as(patch: Patch, hand_offs: tuple[str, ...], words: str) -> Remedy:
+    """Return the remedy of numbering the channels in another order."""
+    gig_id = patch.gig.id
+    return Remedy(words, lambda book: change_gig(book, gig_id, order=hand_offs))
+
+
+def ask_house(patch: Patch, fact: Fact, words: str) -> Remedy:
+    """Return the remedy of having agreed something with the house."""
+    house_id = patch.house.id
+    return Remedy(words, lambda book: learn(book, house_id, fact))
