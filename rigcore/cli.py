@@ -96,7 +96,7 @@ def check(file: Path, gig_id: str | None, as_json: bool) -> int:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Folder to write to.")
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
 @click.option("--feet", is_flag=True, help="Print lengths in feet.")
-def packet(file: Path, gig_id: str | None, out: Path, paper: str, feet: bool) -> int:
+def packet(*, file: Path, gig_id: str | None, out: Path, paper: str, feet: bool) -> int:
     """Write the packet of a gig: input list and stage plot as one PDF."""
     click.echo(_write_packet(_analysis(file, gig_id), out, paper=paper, feet=feet))
     return 0
@@ -108,7 +108,7 @@ def packet(file: Path, gig_id: str | None, out: Path, paper: str, feet: bool) ->
 @click.option("--gear", type=click.Path(path_type=Path), default=None, help="TOML of your own gear types and stock.")
 @click.option("--house", type=click.Path(path_type=Path), default=None, help="TOML of the house and the gig there.")
 @click.option("--out", type=click.Path(path_type=Path), required=True, help="Book to write.")
-def import_(units: Path, patch: Path, gear: Path | None, house: Path | None, out: Path) -> int:
+def import_(*, units: Path, patch: Path, gear: Path | None, house: Path | None, out: Path) -> int:
     """Make a book from the spreadsheets you have."""
     from rigcore.book.sheets import import_plan
 

@@ -58,7 +58,7 @@ def load_catalogue(folder: Path) -> Catalogue:
     for path in sorted((folder / "gear").glob("*.toml")):
         rows = _rows(path, "gear", problems)
         gear += [(path.name, g) for g in gear_from_rows(rows, presets, path.name, problems)]
-    _check_together(connectors, mating, cables, gear, problems)
+    _check_together((connectors, mating, cables), gear, problems)
     if problems:
         raise CatalogueDamaged("The catalogue does not hold", problems)
     return Catalogue(connectors, MatingTable(tuple(mating)), cables, [g for _, g in gear])
@@ -193,12 +193,11 @@ def _field(location: tuple[int | str, ...]) -> str:
 
 
 def _check_together(
-    connectors: list[Connector],
-    mating: list[Mating],
-    cables: list[CableType],
+    tables: tuple[list[Connector], list[Mating], list[CableType]],
     gear: list[tuple[str, GearType]],
     problems: list[str],
 ) -> None:
+    connectors, mating, cables = tables
     known = {row.id: row for row in connectors}
     for label, ids in (
         ("connectors.toml", [row.id for row in connectors]),

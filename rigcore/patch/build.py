@@ -213,11 +213,11 @@ def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
             run.append(piece)
             continue
         entered, left = _piece_ends(patch, f"{landing.hand_off}/{number}", piece)
-        hops.append(_run_hop(patch, here[0], entered, run, (landing, number)))
+        hops.append(_run_hop(patch, (here[0], entered), run, (landing, number)))
         here, run = left, []
     targets = last if len(here) > 1 else last[:1]
     for source, target in zip(here, targets, strict=False):
-        hops.append(_run_hop(patch, source, target, run, (landing, len(pieces) + 1)))
+        hops.append(_run_hop(patch, (source, target), run, (landing, len(pieces) + 1)))
     return hops
 
 
@@ -234,10 +234,8 @@ def _piece_ends(patch: Patch, unit_id: str, piece: GearPiece) -> tuple[End, list
     return ends[piece.enter], [ends[port_id] for port_id in piece.leave]
 
 
-def _run_hop(
-    patch: Patch, source: End, target: End, run: list[CablePiece], where: tuple[Landing, int]
-) -> Hop:
-    landing, number = where
+def _run_hop(patch: Patch, ends: tuple[End, End], run: list[CablePiece], where: tuple[Landing, int]) -> Hop:
+    (source, target), (landing, number) = ends, where
     cables = [(patch.catalogue.cable_type(piece.cable), piece.length_m) for piece in run]
     if len(cables) == 1:
         cables = [(_as_plugged(patch, cables[0][0], source, target), cables[0][1])]

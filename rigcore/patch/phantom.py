@@ -9,12 +9,10 @@ from __future__ import annotations
 from collections import deque
 from dataclasses import dataclass
 
+from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.walk import steps_up
-
-ASSUMED_PHANTOM = "always on"
-"""What a house that has not said is taken to do: the case that can do harm."""
 
 
 @dataclass(frozen=True)
@@ -35,8 +33,7 @@ def audio(end: End) -> Audio | None:
 
 def house_phantom(patch: Patch) -> tuple[str, bool]:
     """Return how the house switches 48 V, and whether that is only assumed."""
-    fact = patch.house.fact("phantom")
-    return (fact.value, False) if fact else (ASSUMED_PHANTOM, True)
+    return fact_value(patch.house, "phantom")
 
 
 def reach(patch: Patch, node: Node) -> tuple[End, ...]:

@@ -6,7 +6,7 @@ from collections.abc import Collection, Mapping
 
 from rigcore.book.book import Book
 from rigcore.book.edits.rebuild import checked, put_rig, the_unit, without_hand_offs
-from rigcore.book.ids import new_id
+from rigcore.book.ids import PortRef, new_id
 from rigcore.book.rig import PortSetting, Unit
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.errors import EditRefused, UnknownThing
@@ -138,13 +138,11 @@ def set_port(
     return change_unit(book, rig_id, unit_id, settings=kept if neutral else (*kept, setting))
 
 
-def set_gain(
-    book: Book, rig_id: str, unit_id: str, port_id: str, gain_db: float | None, *, catalogue: Catalogue
-) -> Book:
+def set_gain(book: Book, rig_id: str, at: PortRef, gain_db: float | None, *, catalogue: Catalogue) -> Book:
     """Return the book with the gain dialled at one port, in dB; None leaves it open."""
-    unit = the_unit(book.rig(rig_id), unit_id)
-    setting = checked(unit.setting(port_id), gain_db=gain_db)
-    return set_port(book, rig_id, unit_id, setting, catalogue=catalogue)
+    unit = the_unit(book.rig(rig_id), at.unit)
+    setting = checked(unit.setting(at.port), gain_db=gain_db)
+    return set_port(book, rig_id, at.unit, setting, catalogue=catalogue)
 
 
 def _check_settings(unit: Unit, ports: set[str]) -> None:

@@ -4,31 +4,30 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rigcore.book.assumptions import fact_value
 from rigcore.patch.build import Patch
 from rigcore.patch.channels import channels
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule, Thing
 
-ASSUMED_PA = "mono"
-
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding naming every pair that a mono house will sum."""
-    fact = patch.house.fact("pa")
-    if (fact.value if fact else ASSUMED_PA) != "mono":
+    layout, assumed = fact_value(patch.house, "pa")
+    if layout != "mono":
         return
     pairs = [one for one in channels(patch) if one.mate is not None and one.hand_off.side == "L"]
     if pairs:
         names = [one.hand_off.name.removesuffix(" L") for one in pairs]
         yield Finding(
             RULE.id,
-            "risk" if fact else "note",
+            "note" if assumed else "risk",
             f"{patch.house.name} is mono: {words.joined(names)} will be summed; "
             "use sounds made for mono, or send one side.",
             tuple(Thing("landing", one.hand_off.id) for one in pairs),
             ("sum = L + R: what differs in phase between the sides is coloured or cancelled",),
             (),
-            () if fact else ("pa",),
+            ("pa",) if assumed else (),
         )
 
 
