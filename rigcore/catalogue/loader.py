@@ -26,6 +26,7 @@ from rigcore.catalogue.record import Record
 from rigcore.errors import CatalogueDamaged
 
 Row = dict[str, Any]
+LONGEST_SERIES = 256
 AnyRecord = TypeVar("AnyRecord", bound=Record)
 
 
@@ -75,6 +76,7 @@ def own_gear(path: Path, catalogue: Catalogue) -> tuple[GearType, ...]:
     problems: list[str] = []
     presets = _presets(resources.assets() / "catalogue" / "carriers.toml", problems)
     types = gear_from_rows(_rows(path, "gear", problems), presets, path.name, problems)
+    problems += [f"{path.name}: id '{name}' appears twice" for name in _twice([gear.id for gear in types])]
     for gear in types:
         _check_ports(path.name, gear, catalogue.connectors, problems)
     if problems:
@@ -91,8 +93,8 @@ def gear_from_rows(
         where = f"{file}, gear {number} ({row.get('id', 'no id')})"
         try:
             plain = _expand(row, presets)
-        except KeyError as missing:
-            problems.append(f"{where}, field carrier: there is no preset {missing}")
+        except _Unfit as unfit:
+            problems.append(f"{where}, field {unfit}")
             continue
         record = _checked(GearType, plain, where, problems)
         if record is not None:
@@ -100,38 +102,48 @@ def gear_from_rows(
     return types
 
 
+class _Unfit(Exception):
+    """A shorthand that cannot be written out; the text opens with the field."""
+
+
 def _expand(row: Row, presets: dict[str, Row]) -> Row:
     plain = dict(row)
     plain["ports"] = []
-    for port in _series(row.get("ports", ())):
-        port = dict(port)
+    for number, port in enumerate(_series(row, "ports"), start=1):
         for field in ("carrier", "jack_carrier"):
             if field in port:
-                port[field] = _carrier(port[field], presets)
+                port[field] = _carrier(port[field], presets, f"ports.{number}.{field}")
         plain["ports"].append(port)
-    plain["paths"] = list(_series(row.get("paths", ())))
+    plain["paths"] = list(_series(row, "paths"))
     return plain
 
 
-def _carrier(value: Any, presets: dict[str, Row]) -> Any:
+def _carrier(value: Any, presets: dict[str, Row], where: str) -> Any:
     if isinstance(value, str):
-        return presets[value]
-    if isinstance(value, dict) and "like" in value:
-        differences = {key: part for key, part in value.items() if key != "like"}
-        return {**presets[value["like"]], **differences}
-    return value
+        value = {"like": value}
+    if not isinstance(value, dict) or "like" not in value:
+        return value
+    name = value["like"]
+    if not isinstance(name, str) or name not in presets:
+        raise _Unfit(f"{where}: there is no preset '{name}'")
+    return {**presets[name], **{key: part for key, part in value.items() if key != "like"}}
 
 
-def _series(rows: Iterable[Row]) -> Iterable[Row]:
-    for row in rows:
-        count = row.get("repeat")
-        if not isinstance(count, int):
-            yield row
+def _series(row: Row, field: str) -> Iterable[Row]:
+    parts = row.get(field, [])
+    if not isinstance(parts, list) or not all(isinstance(part, dict) for part in parts):
+        raise _Unfit(f"{field}: must be a list of tables")
+    for place, part in enumerate(parts, start=1):
+        count = part.get("repeat")
+        if count is None:
+            yield dict(part)
             continue
-        for number in range(1, min(count, 256) + 1):
+        if type(count) is not int or not 1 <= count <= LONGEST_SERIES:
+            raise _Unfit(f"{field}.{place}.repeat: must be a number from 1 to {LONGEST_SERIES}")
+        for number in range(1, count + 1):
             yield {
-                key: part.replace("#", str(number)) if isinstance(part, str) else part
-                for key, part in row.items()
+                key: value.replace("#", str(number)) if isinstance(value, str) else value
+                for key, value in part.items()
                 if key != "repeat"
             }
 
