@@ -110,10 +110,11 @@ def empty_book() -> Book:
 def _check_gig(gig: Gig, rig: Rig, house: House) -> None:
     hand_offs = {one.id: one for one in rig.hand_offs}
     sockets = {one.id: one for one in house.sockets}
+    hand_off_ids, socket_ids = set(hand_offs), set(sockets)
     units = {unit.id for unit in rig.units}
     for landing in gig.landings:
-        need(set(hand_offs), landing.hand_off, f"gig '{gig.name}' lands hand-off")
-        need(set(sockets), landing.socket, f"gig '{gig.name}' lands on socket")
+        need(hand_off_ids, landing.hand_off, f"gig '{gig.name}' lands hand-off")
+        need(socket_ids, landing.socket, f"gig '{gig.name}' lands on socket")
         wanted = "in" if hand_offs[landing.hand_off].direction == "to house" else "out"
         if sockets[landing.socket].direction != wanted:
             raise ValueError(
@@ -125,4 +126,4 @@ def _check_gig(gig: Gig, rig: Rig, house: House) -> None:
     for here in gig.settings:
         need(units, here.unit, f"gig '{gig.name}' sets unit")
     for name in gig.order:
-        need(set(hand_offs), name, f"gig '{gig.name}' orders hand-off")
+        need(hand_off_ids, name, f"gig '{gig.name}' orders hand-off")

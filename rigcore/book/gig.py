@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections import Counter
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -99,8 +100,8 @@ class Gig(Record):
             ("placement", [placement.unit for placement in self.placements]),
             ("place in the order", list(self.order)),
         ):
-            for name in ids:
-                if ids.count(name) > 1:
+            for name, times in Counter(ids).items():
+                if times > 1:
                     raise ValueError(f"{kind} '{name}' appears twice in gig '{self.name}'")
         return self
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
@@ -185,9 +186,9 @@ def once(kind: str, records: tuple[Record, ...]) -> set[str]:
         If an id stands twice.
     """
     ids = [str(getattr(record, "id")) for record in records]  # noqa: B009
-    if len(set(ids)) != len(ids):
-        twice = next(name for name in ids if ids.count(name) > 1)
-        raise ValueError(f"{kind} '{twice}' appears twice")
+    for name, times in Counter(ids).items():
+        if times > 1:
+            raise ValueError(f"{kind} '{name}' appears twice")
     return set(ids)
 
 

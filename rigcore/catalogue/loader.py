@@ -162,8 +162,7 @@ def _presets(path: Path, problems: list[str]) -> dict[str, Row]:
 
 def _rows(path: Path, key: str, problems: list[str]) -> list[Row]:
     try:
-        with path.open("rb") as file:
-            table = tomllib.load(file)
+        table = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
     except OSError as error:
         problems.append(f"{path.name}: cannot be read ({error.strerror})")
         return []

@@ -5,10 +5,11 @@ The only maker of graph nodes. Nothing is judged here.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+import functools
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Literal, NamedTuple
+from typing import Any, Literal, NamedTuple, TypeVar
 
 import networkx as nx
 
@@ -20,8 +21,10 @@ from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Carrier
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Path, Port
+from rigcore.catalogue.record import changed
 
 Place = Literal["rig", "house", "chain"]
+Derived = TypeVar("Derived")
 
 
 class Node(NamedTuple):
@@ -55,7 +58,8 @@ class Hop:
 
     ``link`` or ``landing`` says where in the book it comes from; ``piece`` is
     its place in the landing's chain. ``length_m`` is the length of the cables,
-    or the distance of a landing that is only intended.
+    or the distance of a landing that is only intended. ``leg`` is 1 for the
+    second half of a socket with two ports, which repeats what the first half is.
     """
 
     source: End
@@ -65,6 +69,7 @@ class Hop:
     link: Link | None = None
     landing: Landing | None = None
     piece: int = 0
+    leg: int = 0
     owners: tuple[Owner, ...] = ()
 
     @property
@@ -96,6 +101,7 @@ class Patch:
         self.catalogue = book.with_catalogue(catalogue)
         self.graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
         self.hops: tuple[Hop, ...] = ()
+        self.derived: dict[Callable[..., Any], Any] = {}
 
     def end(self, node: Node) -> End:
         """Return what sits at a node."""
@@ -106,6 +112,11 @@ class Patch:
         """Yield every end, rig first, in the order of the book."""
         for node in self.graph.nodes:
             yield self.end(node)
+
+    @cached_property
+    def runs(self) -> tuple[Hop, ...]:
+        """The hops to be judged one by one: without the second legs that repeat the first."""
+        return tuple(hop for hop in self.hops if hop.leg == 0)
 
     @cached_property
     def hops_at(self) -> dict[Node, tuple[Hop, ...]]:
@@ -124,9 +135,7 @@ class Patch:
         for unit in self.rig.units:
             here = places.get(unit.id)
             if here is not None:
-                unit = unit.model_copy(
-                    update={"x_m": here.x_m, "y_m": here.y_m, "rotation_deg": here.rotation_deg}
-                )
+                unit = changed(unit, x_m=here.x_m, y_m=here.y_m, rotation_deg=here.rotation_deg)
             found[unit.id] = unit
         return found
 
@@ -141,6 +150,19 @@ class Patch:
         socket = self.house.socket(landing.socket)
         assert socket is not None  # the book's validator saw to it
         return socket
+
+
+def once_a_patch(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
+    """Make a pure function of a patch keep its result with the patch: many rules ask the same thing."""
+
+    @functools.wraps(derive)
+    def kept(patch: Patch) -> Derived:
+        if derive not in patch.derived:
+            patch.derived[derive] = derive(patch)
+        result: Derived = patch.derived[derive]
+        return result
+
+    return kept
 
 
 def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
@@ -216,8 +238,8 @@ def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
         hops.append(_run_hop(patch, (here[0], entered), run, (landing, number)))
         here, run = left, []
     targets = last if len(here) > 1 else last[:1]
-    for source, target in zip(here, targets, strict=False):
-        hops.append(_run_hop(patch, (source, target), run, (landing, len(pieces) + 1)))
+    for leg, (source, target) in enumerate(zip(here, targets, strict=False)):
+        hops.append(replace(_run_hop(patch, (source, target), run, (landing, len(pieces) + 1)), leg=leg))
     return hops
 
 
@@ -253,7 +275,7 @@ def _as_plugged(patch: Patch, cable: CableType, source: End, target: End) -> Cab
     ends = patch.catalogue.ends_at(cable, source.port, target.port)
     if ends is None or ends == (cable.end_a, cable.end_b):
         return cable
-    return cable.model_copy(update={"end_a": ends[0], "end_b": ends[1]})
+    return changed(cable, end_a=ends[0], end_b=ends[1])
 
 
 def carrier_of(patch: Patch, hop: Hop, *, at_target: bool) -> Carrier:

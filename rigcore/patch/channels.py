@@ -14,7 +14,7 @@ from rigcore.book.gig import Landing
 from rigcore.book.house import Socket
 from rigcore.book.rig import HandOff
 from rigcore.catalogue.gear import SourceFamily
-from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.build import End, Node, Patch, once_a_patch
 from rigcore.patch.walk import line_up, origin, sources
 
 FAMILY_ORDER: tuple[SourceFamily, ...] = get_args(SourceFamily)
@@ -39,6 +39,7 @@ class Channel:
     mate: int | None = None
 
 
+@once_a_patch
 def channels(patch: Patch) -> tuple[Channel, ...]:
     """Return the channels of a gig in order.
 
@@ -74,6 +75,27 @@ def is_audio(patch: Patch, hand_off: HandOff) -> bool:
     return end.port.carrier.medium == "audio"
 
 
+def fallen_back_to(patch: Patch) -> frozenset[str]:
+    """Return the hand-offs that stand in for others: they need no line of their own while those have one."""
+    return frozenset(one.falls_back_to for one in patch.rig.hand_offs if one.falls_back_to is not None)
+
+
+def is_settled(patch: Patch, hand_off: HandOff) -> bool:
+    """Return whether a hand-off has landed, or what it falls back to has."""
+    names = (hand_off.id, hand_off.falls_back_to)
+    return any(name is not None and patch.gig.landing(name) is not None for name in names)
+
+
+def house_inputs(patch: Patch) -> tuple[Socket, ...]:
+    """Return the sockets through which the house takes audio."""
+    return tuple(
+        socket
+        for socket in patch.house.sockets
+        if socket.direction == "in"
+        and patch.end(Node("house", socket.unit, socket.ports[0])).port.carrier.medium == "audio"
+    )
+
+
 def _channel(patch: Patch, landing: Landing) -> Channel | None:
     hand_off = patch.hand_off(landing)
     if hand_off.direction != "to house" or not is_audio(patch, hand_off):
@@ -86,13 +108,16 @@ def _channel(patch: Patch, landing: Landing) -> Channel | None:
 
 
 def _family(patch: Patch, node: Node, begin: End) -> SourceFamily:
-    """Return the family of a line: what the player said of a unit on it, else what its source plays."""
+    """Return the family of a line: what the player said of a unit on it, else what its source or sources play."""
     for step, _ in reversed(line_up(patch, node)):
         unit = patch.units.get(step.unit) if step.place == "rig" else None
         if unit is not None and unit.family is not None:
             return unit.family
     if begin.gear.family is not None:
         return begin.gear.family
+    mixed = {one.gear.family for one in sources(patch, node)}
+    if len(mixed) == 1 and (only := mixed.pop()) is not None:
+        return only
     return "vocals" if begin.gear.category == "microphone" else "playback"
 
 
@@ -100,33 +125,27 @@ def _odd_even(lines: list[Channel], start: int) -> list[Channel]:
     """Return the lines with singles drawn forward, within their family, so that pairs start on odd numbers."""
     ordered: list[Channel] = []
     waiting = list(lines)
-    halves = {pair_key(one.hand_off) for one in lines}
     while waiting:
         head = waiting[0]
-        key = pair_key(head.hand_off)
         even = (start + len(ordered)) % 2 == 0
-        if key in halves and even and _begins_pair(head, ordered):
+        if even and not _is_single(head, lines):
             single = next(
                 (one for one in waiting if one.family == head.family and _is_single(one, lines)), None
             )
             head = single or head
         waiting.remove(head)
         ordered.append(head)
+        key = pair_key(head.hand_off)
         mate = next((one for one in waiting if key is not None and pair_key(one.hand_off) == key), None)
-        if mate is not None and pair_key(head.hand_off) == key:
+        if mate is not None:
             waiting.remove(mate)
-            ordered.append(mate)
+            ordered.insert(len(ordered) - (mate.hand_off.side == "L"), mate)
     return ordered
 
 
 def _is_single(one: Channel, lines: list[Channel]) -> bool:
     key = pair_key(one.hand_off)
     return key is None or sum(pair_key(other.hand_off) == key for other in lines) == 1
-
-
-def _begins_pair(one: Channel, ordered: list[Channel]) -> bool:
-    key = pair_key(one.hand_off)
-    return key is not None and all(pair_key(other.hand_off) != key for other in ordered)
 
 
 def _numbered(lines: list[Channel]) -> tuple[Channel, ...]:

@@ -35,7 +35,7 @@ def facing(hop: Hop) -> Facing:
         return "output to output"
     if pair == ("in", "in"):
         return "input to input"
-    if pair in (("in", "out"), ("in", "both"), ("both", "out")) and pair != ("both", "both"):
+    if pair in (("in", "out"), ("in", "both"), ("both", "out")):
         return "against"
     return "along"
 
@@ -63,6 +63,12 @@ def only_gender(patch: Patch, joint: Joint) -> bool:
     """Return whether a joint fails for gender alone: same family, same side."""
     one, other = patch.catalogue.connectors[joint.one], patch.catalogue.connectors[joint.other]
     return one.family == other.family and one.side == other.side
+
+
+def same_medium(patch: Patch, hop: Hop) -> bool:
+    """Return whether both ends of a hop carry the same thing, through the plugs that meet them."""
+    ends = [carrier_of(patch, hop, at_target=at_target).medium for at_target in (False, True)]
+    return ends[0] == ends[1]
 
 
 def leads_for(patch: Patch, hop: Hop) -> tuple[CableType, ...]:

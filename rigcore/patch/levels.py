@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Hop, Node, Patch, carrier_of
+from rigcore.patch.build import End, Hop, Node, Patch, carrier_of
 from rigcore.patch.walk import steps_up
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
@@ -17,6 +17,12 @@ from rigcore.quantities.electrical import (
 )
 
 PASSIVE = ("wire", "transformer", "resistive")
+
+SET_BY_HAND = ("mixer", "desk", "stage box", "processor", "equaliser", "amplifier", "in-ear")
+"""Gear whose outputs somebody sets to nominal level: what it could give at most is not what it plays."""
+
+PEAKS_OVER_NOMINAL_DB = 12.0
+"""Head-room asked for over nominal at line inputs (common practice; 20 dB is the whole chain's)."""
 
 
 @dataclass(frozen=True)
@@ -35,7 +41,8 @@ def level_out(patch: Patch, node: Node) -> Level:
     """Return the level that leaves an output.
 
     Passive boxes have no level of their own: theirs is what comes in, less what
-    they lose (pads switched in included). Everything else gives what its type states.
+    they lose (pads switched in included), nothing if nothing is plugged in. Everything else gives what its type
+    states, a mixer and its like no more than 12 dB over nominal.
     """
     return _level(patch, node, frozenset())
 
@@ -45,7 +52,7 @@ def _level(patch: Patch, node: Node, seen: frozenset[Node]) -> Level:
     carrier = end.port.carrier
     if not isinstance(carrier, Audio) or node in seen:
         return Level(None, None)
-    own = Level(carrier.nominal_dbu, carrier.max_dbu)
+    own = _own_level(carrier, end.gear.category)
     ways = list(steps_up(patch, node))
     if len(ways) != 1:
         return own
@@ -55,12 +62,41 @@ def _level(patch: Patch, node: Node, seen: frozenset[Node]) -> Level:
     if step.kind not in PASSIVE:
         return own
     into = list(steps_up(patch, before))
+    if not into:
+        return Level(None, None)
     if len(into) != 1 or not isinstance(into[0][1], Hop):
         return own
     arriving = _level(patch, into[0][0], seen | {node, before})
     entered = patch.end(before)
     pad_db = entered.port.carrier.pad_db if isinstance(entered.port.carrier, Audio) and entered.setting.pad else 0.0
     return arriving.plus(step.gain_db - (pad_db if step.kind != "wire" else 0.0))
+
+
+def _own_level(carrier: Audio, category: str) -> Level:
+    """Return the level a type states; where a hand sets it, peaks lie 12 dB over nominal."""
+    nominal, highest = carrier.nominal_dbu, carrier.max_dbu
+    if category in SET_BY_HAND and nominal is not None and highest is not None:
+        highest = min(highest, nominal + PEAKS_OVER_NOMINAL_DB)
+    return Level(nominal, highest)
+
+
+def behind_wires(patch: Patch, node: Node) -> End:
+    """Return the end whose signal leaves here: the output itself, or what plain wires bring to it."""
+    seen = {node}
+    while True:
+        ways = list(steps_up(patch, node))
+        if len(ways) != 1 or ways[0][0] in seen:
+            return patch.end(node)
+        before, step = ways[0]
+        if not isinstance(step, Hop) and step.kind != "wire":
+            return patch.end(node)
+        node = before
+        seen.add(node)
+
+
+def is_wire(carrier: object) -> bool:
+    """Return whether a port only passes on what it gets: it has no level of its own."""
+    return isinstance(carrier, Audio) and carrier.nominal_dbu is None
 
 
 def clip_dbu(patch: Patch, hop: Hop) -> float | None:

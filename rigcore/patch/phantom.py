@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Hop, Node, Patch
+from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
+from rigcore.patch.joints import broken_joints
 from rigcore.patch.walk import steps_up
 
 
@@ -36,17 +37,25 @@ def house_phantom(patch: Patch) -> tuple[str, bool]:
     return fact_value(patch.house, "phantom")
 
 
-def reach(patch: Patch, node: Node) -> tuple[End, ...]:
-    """Return the ends that DC fed into a line at this input reaches, nearest first."""
+def reach(patch: Patch, node: Node, *, mated: bool = False) -> tuple[End, ...]:
+    """Return the ends that DC fed into a line at this input reaches, nearest first.
+
+    With ``mated`` only over connections whose plugs go together; else also over
+    those that are planned but lack their cable yet.
+    """
     seen = {node: None}
     queue = deque([node])
     while queue:
         for before, step in steps_up(patch, queue.popleft()):
-            passes = True if isinstance(step, Hop) else step.passes_phantom
+            passes = _carries(patch, step, mated) if isinstance(step, Hop) else step.passes_phantom
             if passes and before not in seen:
                 seen[before] = None
                 queue.append(before)
     return tuple(patch.end(one) for one in seen if one != node)
+
+
+def _carries(patch: Patch, hop: Hop, mated: bool) -> bool:
+    return not (mated and broken_joints(patch, hop))
 
 
 def needs_phantom(patch: Patch, node: Node) -> bool:
@@ -54,11 +63,11 @@ def needs_phantom(patch: Patch, node: Node) -> bool:
     return any(_is(end, "needs") for end in reach(patch, node))
 
 
+@once_a_patch
 def supplies(patch: Patch) -> tuple[Supply, ...]:
     """Return every input with something plugged in that can feed 48 V, own and house."""
     scope, assumed = house_phantom(patch)
-    ends = [end for end in patch.ends() if _is(end, "supplies") or _is(end, "switchable")]
-    plugged = [end for end in ends if end.node in patch.hops_at]
+    plugged = [end for end in patch.ends() if _can_feed(patch, end)]
     found = []
     wanted = {end.node: needs_phantom(patch, end.node) for end in plugged}
     house_wants = any(wanted[end.node] for end in plugged if end.node.place == "house")
@@ -73,6 +82,13 @@ def supplies(patch: Patch) -> tuple[Supply, ...]:
             scope_here = end.gear.phantom_switch or "per channel"
             found.append(Supply(end, _own_is_on(patch, end), scope_here, reaches))
     return tuple(found)
+
+
+def _can_feed(patch: Patch, end: End) -> bool:
+    """Return whether a plug sits in an input's 48 V contacts: the jack half of a combined socket has none."""
+    arriving = [hop for hop in patch.hops_at.get(end.node, ()) if hop.target.node == end.node]
+    carriers = [carrier_of(patch, hop, at_target=True) for hop in arriving]
+    return any(isinstance(one, Audio) and one.phantom in ("supplies", "switchable") for one in carriers)
 
 
 def _own_is_on(patch: Patch, end: End) -> bool:

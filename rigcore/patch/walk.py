@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import networkx as nx
 
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch
+from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 
 
 def steps_up(patch: Patch, node: Node) -> Iterator[tuple[Node, Hop | Path]]:
@@ -62,4 +62,10 @@ def origin(patch: Patch, node: Node) -> End:
 def sources(patch: Patch, node: Node) -> tuple[End, ...]:
     """Return every sound source upstream of a node, in the order of the book."""
     above = set(upstream(patch, node))
-    return tuple(end for end in patch.ends() if end.node in above and end.gear.is_source(end.port.id))
+    return tuple(end for end in every_source(patch) if end.node in above)
+
+
+@once_a_patch
+def every_source(patch: Patch) -> tuple[End, ...]:
+    """Return every sound source of the gig, plugged or not, in the order of the book."""
+    return tuple(end for end in patch.ends() if end.gear.is_source(end.port.id))

@@ -7,11 +7,11 @@ from collections.abc import Callable
 from rigcore.book.book import Book
 from rigcore.book.edits.gigs import bind_landing, change_gig, unbind_landing
 from rigcore.book.edits.houses import learn
-from rigcore.book.edits.links import remove_links, set_cable
+from rigcore.book.edits.links import remove_links, set_cable, usual_length
 from rigcore.book.edits.rebuild import checked, put_rig, replaced
 from rigcore.book.edits.units import set_port
 from rigcore.book.gig import CablePiece, GearPiece, Landing, Piece
-from rigcore.book.house import Fact
+from rigcore.book.house import Fact, Socket
 from rigcore.book.rig import HandOff, Link, PortSetting
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.record import changed
@@ -23,8 +23,11 @@ Edit = Callable[[Book], Book]
 
 def use_cable(patch: Patch, hop: Hop, cable: CableType) -> Remedy:
     """Return the remedy of taking another kind of cable, of the stock length that reaches."""
-    wanted = hop.length_m or 0.0
-    length = min((one for one in cable.stock_lengths_m if one >= wanted), default=max(cable.stock_lengths_m))
+    lengths = cable.stock_lengths_m
+    if hop.length_m is None:
+        length = usual_length(lengths)
+    else:
+        length = min((one for one in lengths if one >= hop.length_m), default=max(lengths))
     words = f"Use {cable.name}, {length:g} m"
     if hop.link is not None:
         link, rig_id, catalogue = hop.link, patch.rig.id, patch.catalogue
@@ -34,6 +37,14 @@ def use_cable(patch: Patch, hop: Hop, cable: CableType) -> Remedy:
     assert hop.landing is not None
     piece = CablePiece(kind="cable", cable=cable.id, length_m=length)
     return Remedy(words, rechain(patch, hop, lambda run: [piece]))
+
+
+def join_cables(patch: Patch, hop: Hop, cable: CableType, number: int) -> Remedy:
+    """Return the remedy of joining so many of the longest cables of a kind in a landing."""
+    longest = max(cable.stock_lengths_m)
+    piece = CablePiece(kind="cable", cable=cable.id, length_m=longest)
+    words = f"Join {number} × {cable.name}, {longest:g} m"
+    return Remedy(words, rechain(patch, hop, lambda run: [piece] * number))
 
 
 def rechain(patch: Patch, hop: Hop, change: Callable[[list[Piece]], list[Piece]]) -> Edit:
@@ -116,6 +127,13 @@ def _piece_setting(patch: Patch, end: End, setting: PortSetting) -> Edit:
     new = changed(landing, chain=tuple(chain))
     gig_id, catalogue = patch.gig.id, patch.catalogue
     return lambda book: bind_landing(book, gig_id, new, catalogue)
+
+
+def land_on(patch: Patch, landing: Landing, socket: Socket, words: str) -> Remedy:
+    """Return the remedy of landing a hand-off on another socket by the same chain."""
+    gig_id, catalogue = patch.gig.id, patch.catalogue
+    new = changed(landing, socket=socket.id)
+    return Remedy(words, lambda book: bind_landing(book, gig_id, new, catalogue))
 
 
 def mark_hand_off(patch: Patch, hand_off: HandOff, words: str, **fields: object) -> Remedy:

@@ -7,18 +7,26 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch, carrier_of
 from rigcore.patch.joints import broken_joints, facing
+from rigcore.patch.levels import behind_wires, is_wire
+from rigcore.patch.phantom import supplies
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
-    """Yield one finding for each unbalanced output that lands on a microphone input bare."""
-    for hop in patch.hops:
-        source = hop.source.port.carrier
+    """Yield one finding for each unbalanced output that lands on a microphone input bare.
+
+    Where 48 V is on and can harm the output, the harm is the finding and not this.
+    """
+    live = {supply.end.node for supply in supplies(patch) if supply.is_on}
+    for hop in patch.runs:
+        source = behind_wires(patch, hop.source.node).port.carrier
         target = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or broken_joints(patch, hop):
+        if facing(hop) != "along" or broken_joints(patch, hop) or is_wire(target):
             continue
         if not isinstance(source, Audio) or not isinstance(target, Audio):
+            continue
+        if source.phantom == "harmed" and hop.target.node in live:
             continue
         if source.balance == "unbalanced" and source.level != "mic" and target.level == "mic":
             yield Finding(

@@ -4,21 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.patch.build import Patch
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Hop, Patch
 from rigcore.patch.joints import facing, is_audio_hop, is_balanced
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
 FINE_M = 3.0
 LONGEST_M = 6.0
+EARPHONES_OHM = 1000.0
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each unbalanced run over 3 m: a risk up to 6 m, a fault beyond."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) != "along" or not is_audio_hop(hop) or is_balanced(patch, hop):
             continue
-        if hop.length_m is None or hop.length_m <= FINE_M:
+        if hop.length_m is None or hop.length_m <= FINE_M or _drives_earphones(hop):
             continue
         too_long = hop.length_m > LONGEST_M
         yield Finding(
@@ -32,6 +34,12 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"at most {words.metres(LONGEST_M)}",
             ),
         )
+
+
+def _drives_earphones(hop: Hop) -> bool:
+    """Return whether a run ends in earphones: low impedance, after the last amplifier, no hum to speak of."""
+    carrier = hop.target.port.carrier
+    return isinstance(carrier, Audio) and carrier.level == "headphone" and (carrier.ohm or 0.0) < EARPHONES_OHM
 
 
 RULE = Rule(

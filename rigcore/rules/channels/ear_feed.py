@@ -30,7 +30,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         yield Finding(
             RULE.id,
             "note",
-            f"{words.joined([name for _, name, _ in group])} arrives as {layout}{level}, not as a body-pack.",
+            f"{words.joined([name for _, name, _ in group])}: {layout}{level} from the house, not a body-pack.",
             tuple(Thing("landing", hand_off_id) for hand_off_id, _, _ in group),
             ("it goes into your own mixer, and from there to your own earphones",),
         )

@@ -16,13 +16,18 @@ def judge(patch: Patch) -> Iterator[Finding]:
     layout, assumed = fact_value(patch.house, "pa")
     if layout != "mono":
         return
-    pairs = [one for one in channels(patch) if one.mate is not None and one.hand_off.side == "L"]
+    pairs = [
+        one
+        for one in channels(patch)
+        if one.mate is not None and one.hand_off.side == "L" and not one.hand_off.ears_only
+    ]
     if pairs:
         names = [one.hand_off.name.removesuffix(" L") for one in pairs]
+        how = "has not said, and is taken to be mono" if assumed else "is mono"
         yield Finding(
             RULE.id,
             "note" if assumed else "risk",
-            f"{patch.house.name} is mono: {words.joined(names)} will be summed; "
+            f"{patch.house.name} {how}: {words.joined(names)} will be summed; "
             "use sounds made for mono, or send one side.",
             tuple(Thing("landing", one.hand_off.id) for one in pairs),
             ("sum = L + R: what differs in phase between the sides is coloured or cancelled",),

@@ -14,7 +14,7 @@ from rigcore.rules.rule import Finding, Rule, Thing
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each own mixer that hears part of a unit and has no room for the rest."""
     sounds = [end for end in patch.ends() if end.node.place == "rig" and end.gear.is_source(end.port.id)]
-    used = [end for end in sounds if end.node in patch.hops_at]
+    used = [end for end in sounds if end.node in patch.hops_at and end.port.role != "phones"]
     for unit in patch.units.values():
         gear = patch.catalogue.gear_type(unit.gear)
         if gear.category != "mixer" or unit.owner != "rig":
@@ -39,8 +39,10 @@ def _line_inputs(patch: Patch, unit_id: str) -> list[End]:
         if end.node.place == "rig"
         and end.node.unit == unit_id
         and end.port.direction == "in"
-        and isinstance(end.port.carrier, Audio)
-        and end.port.carrier.level == "line"
+        and any(
+            isinstance(carrier, Audio) and carrier.level == "line"
+            for carrier in (end.port.carrier, end.port.jack_carrier)
+        )
     ]
 
 

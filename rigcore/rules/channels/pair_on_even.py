@@ -22,7 +22,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
         and lines[one.mate].socket.number == one.socket.number + 1
     ]
     if found:
-        names = [f"{left.socket.number}/{right.socket.number}" for left, right in found]
+        names = [
+            f"{left.hand_off.name.removesuffix(' L')} on {left.socket.number}/{right.socket.number}"
+            for left, right in found
+        ]
         yield Finding(
             RULE.id,
             "note",

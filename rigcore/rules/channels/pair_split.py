@@ -18,7 +18,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
             continue
         right = lines[left.mate]
         step = right.socket.number - left.socket.number
-        if step != 1:
+        if step not in (0, 1):
             yield _finding(left, right, step)
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.patch.build import Patch
+from rigcore.book.gig import Landing
+from rigcore.book.house import Socket
+from rigcore.patch.build import Node, Patch
 from rigcore.rules import basis, remedies, words
-from rigcore.rules.rule import Finding, Rule, Thing
+from rigcore.rules.rule import Finding, Remedy, Rule, Thing
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
@@ -16,7 +18,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         if len(wanting) < 2:
             continue
         names = [patch.hand_off(one).name for one in wanting]
-        offered = (remedies.land_nowhere(patch, wanting[-1].hand_off, f"Land {names[-1]} nowhere for now"),)
+        offered = tuple(_remedies(patch, wanting[-1], names[-1]))
         yield Finding(
             RULE.id,
             "fault",
@@ -25,6 +27,22 @@ def judge(patch: Patch) -> Iterator[Finding]:
             tuple(f"{name} lands on {socket.label}" for name in names),
             offered if len(wanting) == 2 else (),
         )
+
+
+def _remedies(patch: Patch, landing: Landing, name: str) -> Iterator[Remedy]:
+    """Yield the move to the next free line of the same kind; where there is none, giving the landing up."""
+    here = patch.socket(landing)
+    taken = {one.socket for one in patch.gig.landings}
+    kind = _kind(patch, here)
+    for socket in patch.house.sockets:
+        if socket.id not in taken and socket.direction == here.direction and _kind(patch, socket) == kind:
+            yield remedies.land_on(patch, landing, socket, f"Land {name} on {socket.label}")
+            return
+    yield remedies.land_nowhere(patch, landing.hand_off, f"Land {name} nowhere for now")
+
+
+def _kind(patch: Patch, socket: Socket) -> tuple[str, ...]:
+    return tuple(patch.end(Node("house", socket.unit, port)).port.connector for port in socket.ports)
 
 
 RULE = Rule(

@@ -12,7 +12,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each link that lies the wrong way round."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) != "against":
             continue
         offered = (remedies.turn_round(patch, hop.link),) if hop.link is not None else ()

@@ -13,14 +13,14 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each balanced mono output that ends in a stereo input by three contacts."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) != "along" or broken_joints(patch, hop) or contacts(patch, hop) < 3:
             continue
         source = carrier_of(patch, hop, at_target=False)
         target = carrier_of(patch, hop, at_target=True)
         if not isinstance(source, Audio) or not isinstance(target, Audio):
             continue
-        if source.layout == "mono" and source.balance == "balanced" and target.layout == "stereo":
+        if source.layout == "mono" and source.balance in ("balanced", "floating") and target.layout == "stereo":
             yield Finding(
                 RULE.id,
                 "risk",

@@ -5,31 +5,34 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import broken_joints, facing, only_gender
+from rigcore.patch.joints import broken_joints, facing, leads_for, only_gender, same_medium
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection that only a turnaround would mend."""
-    for hop in patch.hops:
-        if facing(hop) != "along":
+    for hop in patch.runs:
+        if facing(hop) != "along" or not same_medium(patch, hop):
             continue
         broken = broken_joints(patch, hop)
         if not broken or not all(only_gender(patch, joint) for joint in broken):
             continue
-        joint = broken[0]
-        kind = patch.catalogue.connectors[joint.one]
+        leads = leads_for(patch, hop)
+        if leads and not hop.cables:
+            continue
+        kind = patch.catalogue.connectors[broken[0].one]
+        cure = f"{leads[0].name} would do" if leads else "it takes a turnaround"
         yield Finding(
             RULE.id,
             "fault",
-            f"{words.name_of(patch, hop)}: both sides are {kind.side}; it takes a turnaround.",
+            f"{words.name_of(patch, hop)}: both sides are {kind.side}; {cure}.",
             words.place(hop),
             tuple(
                 f"{one.one_words} and {one.other_words} are both {patch.catalogue.connector_name(one.one)}"
                 for one in broken
             ),
-            (remedies.unplug(patch, hop),),
+            (*(remedies.use_cable(patch, hop, cable) for cable in leads[:1]), remedies.unplug(patch, hop)),
         )
 
 

@@ -7,28 +7,36 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import facing, joints
+from rigcore.patch.joints import Joint, facing, joints
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection that loses a contact it needs."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) != "along":
             continue
-        lost = [one for one in joints(patch, hop) if one.consequence is Consequence.HALF_THE_CONTACTS]
-        stereo = _is_stereo(hop)
-        shorted = stereo and any(one.consequence is Consequence.RING_SHORTED for one in joints(patch, hop))
-        if lost or shorted:
+        halves = [one for one in joints(patch, hop) if one.consequence is Consequence.HALF_THE_CONTACTS]
+        shorted = any(one.consequence is Consequence.RING_SHORTED for one in joints(patch, hop))
+        loudspeaker = hop.source.port.carrier.medium == "loudspeaker"
+        needed = 3 if _is_stereo(hop) else 2
+        lost = [one for one in halves if loudspeaker or _contacts(patch, one) < needed]
+        if lost or (shorted and _is_stereo(hop)):
+            what = "only 1+ and 1- meet: a second way is lost" if loudspeaker else "one side is lost"
             yield Finding(
                 RULE.id,
-                "risk",
-                f"{words.name_of(patch, hop)}: only half the contacts meet; one side is lost.",
+                "note" if loudspeaker else "risk",
+                f"{words.name_of(patch, hop)}: only half the contacts meet; {what}.",
                 words.place(hop),
                 tuple(f"{one.one_words} and {one.other_words}: {one.consequence.value}" for one in joints(patch, hop)),
                 (remedies.unplug(patch, hop),),
             )
+
+
+def _contacts(patch: Patch, joint: Joint) -> int:
+    """Return how many contacts meet at a joint: the fewer of its two sides."""
+    return min(patch.catalogue.connectors[one].contacts for one in (joint.one, joint.other))
 
 
 def _is_stereo(hop: Hop) -> bool:

@@ -12,7 +12,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection of two inputs."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) == "input to input":
             yield Finding(
                 RULE.id,

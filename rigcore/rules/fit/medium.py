@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.joints import broken_joints, facing
+from rigcore.patch.joints import broken_joints, facing, leads_for
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 POWER_LEVEL = {frozenset(("audio", "loudspeaker"))}
 """Pairs that other rules judge: they can do harm and have their own words."""
+
+CONTROL = ("footswitch", "expression", "midi")
+"""What an audio lead of the right plugs carries as well as its own."""
 
 WORDS = {
     "audio": "audio", "loudspeaker": "loudspeaker level", "footswitch": "a switch pedal",
@@ -21,30 +24,42 @@ WORDS = {
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
-    """Yield one finding for each connection between different media, or of a cable not made for them."""
-    for hop in patch.hops:
-        if facing(hop) != "along" or broken_joints(patch, hop):
+    """Yield a fault for each connection between different media, a risk for a cable not made for its own."""
+    for hop in patch.runs:
+        if facing(hop) != "along":
             continue
         source = carrier_of(patch, hop, at_target=False).medium
         target = carrier_of(patch, hop, at_target=True).medium
         pair = frozenset((source, target))
         if source != target and pair not in POWER_LEVEL:
             yield _finding(patch, hop, f"{WORDS[source]} goes into {WORDS[target]}")
-        elif source == target:
+        elif source == target and not broken_joints(patch, hop):
             for cable, _ in hop.cables:
-                if not cable.carries(source):
-                    yield _finding(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
+                if not cable.carries(source) and not (cable.medium == "audio" and source in CONTROL):
+                    yield _stranger(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
                     break
 
 
 def _finding(patch: Patch, hop: Hop, what: str) -> Finding:
+    fits = "" if broken_joints(patch, hop) else ", though the plugs go in"
     return Finding(
         RULE.id,
         "fault",
-        f"{words.name_of(patch, hop)}: {what}, though the plugs go in.",
+        f"{words.name_of(patch, hop)}: {what}{fits}.",
         words.place(hop),
         (f"{hop.source.words} to {hop.target.words}",),
         (remedies.unplug(patch, hop),),
+    )
+
+
+def _stranger(patch: Patch, hop: Hop, what: str) -> Finding:
+    return Finding(
+        RULE.id,
+        "risk",
+        f"{words.name_of(patch, hop)}: {what}, though the plugs go in.",
+        words.place(hop),
+        (f"{hop.source.words} to {hop.target.words}",),
+        tuple(remedies.use_cable(patch, hop, lead) for lead in leads_for(patch, hop)[:2]),
     )
 
 

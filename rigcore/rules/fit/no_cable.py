@@ -2,40 +2,71 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
-from rigcore.patch.build import Patch
-from rigcore.patch.joints import broken_joints, facing, leads_for
+from rigcore.catalogue.cables import CableType
+from rigcore.patch.build import Hop, Patch
+from rigcore.patch.joints import broken_joints, facing, leads_for, same_medium
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
-    """Yield one finding for each connection whose ports do not meet bare but would by a known lead."""
-    for hop in patch.hops:
-        if hop.cables or facing(hop) != "along" or not broken_joints(patch, hop):
+    """Yield one finding for each connection without a cable whose ends do not meet bare, or lie apart."""
+    for hop in patch.runs:
+        if hop.cables or facing(hop) != "along" or not same_medium(patch, hop):
+            continue
+        broken = bool(broken_joints(patch, hop))
+        if not broken and hop.length_m is None:
             continue
         leads = leads_for(patch, hop)
-        if not leads:
-            continue
-        names = patch.catalogue.connector_name
-        yield Finding(
-            RULE.id,
-            "fault",
-            f"{words.name_of(patch, hop)} has no cable yet; {leads[0].name} would do.",
-            words.place(hop),
-            (
-                f"{names(hop.source.port.connector)} and {names(hop.target.port.connector)} do not meet bare",
-                "leads that join them: " + words.joined([cable.name for cable in leads]),
-            ),
-            tuple(remedies.use_cable(patch, hop, cable) for cable in leads[:3]),
-        )
+        if leads:
+            yield _finding(patch, hop, broken, leads)
+        elif not broken:
+            yield from _joined(patch, hop)
+
+
+def _finding(patch: Patch, hop: Hop, broken: bool, leads: tuple[CableType, ...]) -> Finding:
+    return Finding(
+        RULE.id,
+        "fault",
+        f"{words.name_of(patch, hop)} has no cable yet; {leads[0].name} would do.",
+        words.place(hop),
+        (_why(patch, hop, broken), "leads that join them: " + words.joined([cable.name for cable in leads])),
+        tuple(remedies.use_cable(patch, hop, cable) for cable in leads[:3]),
+    )
+
+
+def _why(patch: Patch, hop: Hop, broken: bool) -> str:
+    names = patch.catalogue.connector_name
+    ends = f"{names(hop.source.port.connector)} and {names(hop.target.port.connector)}"
+    if broken or hop.length_m is None:
+        return f"{ends} do not meet bare"
+    return f"{ends} are {words.metres(hop.length_m)} apart"
+
+
+def _joined(patch: Patch, hop: Hop) -> Iterator[Finding]:
+    """Yield the finding of a run that no single lead spans, but several of a kind joined do."""
+    mating = patch.catalogue.mating
+    for cable in patch.catalogue.cables_between(hop.source.port, hop.target.port):
+        if cable.carries(hop.source.port.carrier.medium) and mating.fits(cable.end_b, cable.end_a):
+            number = math.ceil((hop.length_m or 0.0) / max(cable.stock_lengths_m))
+            yield Finding(
+                RULE.id,
+                "fault",
+                f"{words.name_of(patch, hop)} has no cable yet; {cable.name} would do, {number} joined.",
+                words.place(hop),
+                (_why(patch, hop, False), f"longest in the trade: {words.metres(max(cable.stock_lengths_m))}"),
+                (remedies.join_cables(patch, hop, cable, number),) if hop.landing is not None else (),
+            )
+            return
 
 
 RULE = Rule(
     id="fit.no-cable",
     severity="fault",
-    sentence="Two ports that do not go together bare need a cable between them.",
+    sentence="Two ports that do not go together bare, or lie apart, need a cable between them.",
     why="A line without a cable is a line nobody packed.",
     basis=(basis.COMMON,),
     working="cable types whose two ends mate with both ports and whose stock reaches the distance",

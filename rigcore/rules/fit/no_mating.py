@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import Joint, broken_joints, facing, leads_for, only_gender
+from rigcore.patch.joints import Joint, broken_joints, facing, leads_for, only_gender, same_medium
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection that cannot be plugged."""
-    for hop in patch.hops:
-        if facing(hop) != "along":
+    for hop in patch.runs:
+        if facing(hop) != "along" or not same_medium(patch, hop):
             continue
         broken = broken_joints(patch, hop)
         if not broken or all(only_gender(patch, joint) for joint in broken):
@@ -21,7 +21,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         leads = leads_for(patch, hop)
         if not hop.cables and leads:
             continue
-        offered: list[Remedy] = [remedies.use_cable(patch, hop, cable) for cable in leads[:3]]
+        offered: list[Remedy] = [remedies.use_cable(patch, hop, cable) for cable in leads[:1]]
         offered.append(remedies.unplug(patch, hop))
         yield Finding(
             RULE.id,

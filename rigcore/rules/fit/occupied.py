@@ -14,7 +14,11 @@ def judge(patch: Patch) -> Iterator[Finding]:
     for end in patch.ends():
         if end.port.direction == "out" or end.node.place == "house":
             continue
-        wanting = [hop for hop in patch.hops_at.get(end.node, ()) if hop.target.node == end.node]
+        wanting = [
+            hop
+            for hop in patch.hops_at.get(end.node, ())
+            if hop.target.node == end.node or end.port.direction == "both"
+        ]
         if len(wanting) > 1:
             yield Finding(
                 RULE.id,

@@ -12,7 +12,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection of two outputs."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) == "output to output":
             yield Finding(
                 RULE.id,

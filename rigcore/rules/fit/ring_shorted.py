@@ -14,14 +14,27 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each output whose second leg is shorted and minds it."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         carrier = hop.source.port.carrier
         if facing(hop) != "along" or not isinstance(carrier, Audio):
             continue
         if carrier.balance != "balanced" or carrier.layout != "mono":
             continue
-        if joints(patch, hop)[0].consequence is Consequence.RING_SHORTED:
+        if _shorted(patch, hop):
             yield _finding(patch, hop)
+
+
+def _shorted(patch: Patch, hop: Hop) -> bool:
+    """Return whether the ring meets a sleeve anywhere it is still wired through from the output."""
+    met = joints(patch, hop)
+    for number, joint in enumerate(met):
+        if joint.consequence is Consequence.DOES_NOT_FIT or any(
+            cable.wiring not in ("balanced", "stereo") for cable, _ in hop.cables[:number]
+        ):
+            return False
+        if joint.consequence is Consequence.RING_SHORTED:
+            return True
+    return False
 
 
 def _finding(patch: Patch, hop: Hop) -> Finding:
@@ -31,7 +44,7 @@ def _finding(patch: Patch, hop: Hop) -> Finding:
         "risk",
         f"{hop.source.words}: the plug shorts one leg of a balanced output to its sleeve.",
         words.place(hop),
-        ("two-contact plug in a three-contact socket: ring on sleeve", "an active output may distort, or lose 6 dB"),
+        ("two contacts meet three: ring on sleeve", "an active output may distort, or lose 6 dB"),
         tuple(remedies.use_cable(patch, hop, cable) for cable in better[:2]),
     )
 

@@ -13,7 +13,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each stereo output that ends in one balanced input."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) != "along" or broken_joints(patch, hop) or contacts(patch, hop) < 3:
             continue
         source = carrier_of(patch, hop, at_target=False)

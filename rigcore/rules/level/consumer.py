@@ -13,7 +13,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each professional output that meets a consumer input."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         over_db = professional_into_consumer(patch, hop) if facing(hop) == "along" else None
         if over_db is None:
             continue

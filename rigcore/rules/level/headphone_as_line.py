@@ -7,24 +7,29 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch, carrier_of
 from rigcore.patch.joints import broken_joints, facing
+from rigcore.patch.levels import behind_wires, is_wire
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each headphone output that feeds a line or microphone input."""
-    for hop in patch.hops:
-        source = hop.source.port.carrier
+    seen = set()
+    for hop in patch.runs:
+        begin = behind_wires(patch, hop.source.node)
+        source = begin.port.carrier
         target = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or broken_joints(patch, hop):
+        if facing(hop) != "along" or broken_joints(patch, hop) or is_wire(target):
             continue
         if not isinstance(source, Audio) or not isinstance(target, Audio):
             continue
-        if source.level == "headphone" and target.level in ("mic", "line", "instrument", "consumer"):
+        if source.level == "headphone" and target.level != "headphone" and begin.node not in seen:
+            seen.add(begin.node)
             yield Finding(
                 RULE.id,
                 "note",
-                f"{words.from_to(hop)}: a headphone output serves as a line; its level follows the volume knob.",
+                f"{begin.words} to {hop.target.words}: a headphone output serves as a line; "
+                "its level follows the volume knob.",
                 words.place(hop),
                 ("IEC 61938 feeds headphones with 5 V behind 120 Ω: +16.1 dBu into 10 kΩ at full volume",),
             )

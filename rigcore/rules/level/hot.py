@@ -14,7 +14,7 @@ from rigcore.rules.rule import Finding, Remedy, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that clips: a fault if at nominal level, a risk if only on peaks."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         if facing(hop) != "along" or not is_audio_hop(hop) or professional_into_consumer(patch, hop) is not None:
             continue
         level, clip = level_out(patch, hop.source.node), clip_dbu(patch, hop)

@@ -12,7 +12,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each audio output that meets a passive loudspeaker."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         source = carrier_of(patch, hop, at_target=False)
         target = carrier_of(patch, hop, at_target=True)
         if facing(hop) != "along" or (source.medium, target.medium) != ("audio", "loudspeaker"):

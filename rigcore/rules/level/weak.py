@@ -14,7 +14,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that gets too little."""
-    for hop in patch.hops:
+    for hop in patch.runs:
         carrier = carrier_of(patch, hop, at_target=True)
         if facing(hop) != "along" or not is_audio_hop(hop) or not isinstance(carrier, Audio):
             continue

@@ -26,15 +26,17 @@ def judge(patch: Patch) -> Iterator[Finding]:
             if wanting
             else "keep it off, nothing needs it"
         )
+        how = "one switch for all"
         if group[0].scope == "always on":
             advice = "every line of it gets it, wanted or not"
+            how = "taken to be always on until it says otherwise" if group[0].assumed else "always on"
         thing = Thing("gig", patch.gig.id) if owner == "house" else Thing("unit", unit)
         yield Finding(
             RULE.id,
             "note",
-            f"48 V of {name} is {'always on' if group[0].scope == 'always on' else 'one switch for all'}: {advice}.",
+            f"48 V of {name} is {how}: {advice}.",
             (thing,),
-            (f"{len(group)} lines plugged in, {len(wanting)} need 48 V",),
+            (f"lines plugged in: {len(group)}; of these need 48 V: {len(wanting)}",),
             (),
             ("phantom",) if any(one.assumed for one in group) else (),
         )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.phantom import audio, supplies
+from rigcore.patch.phantom import audio, reach, supplies
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
 
@@ -15,13 +15,13 @@ def judge(patch: Patch) -> Iterator[Finding]:
     for supply in supplies(patch):
         if not supply.is_on:
             continue
-        for end in supply.reaches:
+        for end in reach(patch, supply.end.node, mated=True):
             carrier = audio(end)
             if carrier is None or carrier.phantom != "harmed":
                 continue
             offered: list[Remedy] = []
             off = remedies.set_here(patch, supply.end, f"Switch 48 V off at {supply.end.words}", phantom=False)
-            if off is not None and supply.scope == "per channel":
+            if off is not None and supply.scope == "per channel" and supply.end.setting.phantom:
                 offered.append(off)
             yield Finding(
                 RULE.id,
@@ -29,7 +29,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{end.words} gets 48 V from {supply.end.words} and can be harmed by it; "
                 "put a transformer between them.",
                 (words.unit_of(end), words.unit_of(supply.end)),
-                ("48 V / 6.8 kΩ = 7.1 mA into the output for each leg", f"48 V is switched {supply.scope}"),
+                ("48 V / 6.8 kΩ = 7.1 mA into the output for each leg", f"48 V of that input: {supply.scope}"),
                 tuple(offered),
                 ("phantom",) if supply.assumed else (),
             )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import End, Node, Patch
-from rigcore.patch.phantom import audio
+from rigcore.patch.phantom import audio, reach
 from rigcore.patch.walk import downstream
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
@@ -19,7 +19,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
             continue
         for node in downstream(patch, end.node):
             box = patch.end(node)
-            if box.gear.category == "splitter" and box.port.direction == "in":
+            if box.gear.category == "splitter" and box.port.direction == "in" and end in reach(patch, node):
                 legs = _legs(patch, node)
                 if legs is not None:
                     yield _finding(end, box, legs)
