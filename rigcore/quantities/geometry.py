@@ -22,6 +22,26 @@ def feet_from_metres(length_m: float) -> float:
     return length_m / METRES_PER_FOOT
 
 
+def metres_from_feet(length_ft: float) -> float:
+    """Return a length in metres.
+
+    Parameters
+    ----------
+    length_ft
+        Length in feet.
+
+    Examples
+    --------
+    >>> round(metres_from_feet(10.0), 6)
+    3.048
+
+    Source
+    ------
+    International foot, 0.3048 m exactly.
+    """
+    return length_ft * METRES_PER_FOOT
+
+
 def length_words(length_m: float, *, feet: bool = False) -> str:
     """Return a length with its unit, as printed.
 
