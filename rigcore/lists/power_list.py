@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
 from rigcore.patch.build import Patch
+from rigcore.patch.power import drop_of, powered_units, watts
 from rigcore.quantities.electrical import amperes
 
 CAUTIOUS_POWER_FACTOR = 0.7
@@ -35,35 +35,20 @@ def power_list(patch: Patch) -> tuple[PowerRow, ...]:
 
     A house without drops has one nameless place.
     """
-    drops = patch.house.stage.power
     groups: dict[str, list[Unit]] = {}
-    for unit in patch.units.values():
-        if unit.owner != "rig" or not _needs_outlet(patch, unit):
-            continue
-        groups.setdefault(_nearest(unit, drops), []).append(unit)
-    order = {drop.name: number for number, drop in enumerate(drops)}
+    for unit in powered_units(patch):
+        drop = drop_of(patch, unit)
+        groups.setdefault(drop.name if drop else "stage", []).append(unit)
+    order = {drop.name: number for number, drop in enumerate(patch.house.stage.power)}
     rows = []
     for place in sorted(groups, key=lambda name: order.get(name, -1)):
         units = groups[place]
-        watts = sum(patch.catalogue.gear_type(unit.gear).watts() for unit in units)
+        load_w = sum(watts(patch, unit) for unit in units)
         volts = patch.house.mains_v
         rows.append(
             PowerRow(
-                place, len(units), watts, amperes(watts, volts),
-                amperes(watts, volts, CAUTIOUS_POWER_FACTOR), tuple(unit.name for unit in units),
+                place, len(units), load_w, amperes(load_w, volts),
+                amperes(load_w, volts, CAUTIOUS_POWER_FACTOR), tuple(unit.name for unit in units),
             )
         )
     return tuple(rows)
-
-
-def _needs_outlet(patch: Patch, unit: Unit) -> bool:
-    return patch.catalogue.gear_type(unit.gear).watts() > 0
-
-
-def _nearest(unit: Unit, drops: tuple[PowerDrop, ...]) -> str:
-    if not drops:
-        return "stage"
-    if unit.x_m is None or unit.y_m is None:
-        return drops[0].name
-    x, y = unit.x_m, unit.y_m
-    return min(drops, key=lambda drop: (drop.x_m - x) ** 2 + (drop.y_m - y) ** 2).name

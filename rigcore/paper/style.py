@@ -1,0 +1,309 @@
+"""How the sheets look: papers, greys, letterings, and text that is safe to print.
+
+User text is cleaned, split by what the fonts hold, and drawn literally; it is
+never read as mark-up. What no font holds becomes a hollow square. Nothing here
+knows what a gig is.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, Literal
+
+from rigcore.resources import font_file
+
+if TYPE_CHECKING:
+    from reportlab.pdfgen.canvas import Canvas
+
+Face = Literal["regular", "bold", "condensed", "condensed-bold"]
+Align = Literal["left", "right", "centre"]
+
+PAPERS: dict[str, tuple[float, float]] = {"A4": (595.2756, 841.8898), "Letter": (612.0, 792.0)}
+"""Width and height in points."""
+
+MARGIN_PT = 36.0
+SMALLEST_PT = 9.0
+"""Nothing on a sheet is smaller."""
+
+BLACK, DARK, MIDDLE, LIGHT, PALE = 0.0, 0.25, 0.42, 0.78, 0.945
+"""Greys that survive a copier: text is never lighter than MIDDLE."""
+
+SQUARE = "□"
+"""Stands in a run for a character no font has; drawn as a hollow square."""
+
+_FILES: dict[Face, str] = {
+    "regular": "FiraSans-Regular",
+    "bold": "FiraSans-SemiBold",
+    "condensed": "FiraSansCondensed-Regular",
+    "condensed-bold": "FiraSansCondensed-SemiBold",
+}
+_NARROWER: dict[Face, Face] = {"regular": "condensed", "bold": "condensed-bold"}
+_SQUARE_EM = 0.72
+
+
+@dataclass(frozen=True)
+class Lettering:
+    """A face at a size (points) in a grey (0 black, 1 white)."""
+
+    face: Face = "regular"
+    size: float = 10.0
+    grey: float = BLACK
+
+    def at(self, size: float) -> Lettering:
+        """Return the same lettering at another size in points."""
+        return Lettering(self.face, size, self.grey)
+
+    def narrower(self) -> Lettering:
+        """Return the condensed sister, or itself."""
+        return Lettering(_NARROWER.get(self.face, self.face), self.size, self.grey)
+
+
+TITLE = Lettering("bold", 22)
+SUBTITLE = Lettering("regular", 11, DARK)
+HEADING = Lettering("bold", 12)
+BODY = Lettering("regular", 10)
+STRONG = Lettering("bold", 10)
+NAME = Lettering("bold", 11)
+CELL = Lettering("condensed", 10)
+CELL_STRONG = Lettering("condensed-bold", 10)
+SMALL = Lettering("regular", SMALLEST_PT, MIDDLE)
+SMALL_DARK = Lettering("regular", SMALLEST_PT, DARK)
+FIGURE = Lettering("bold", 15)
+
+
+@lru_cache(maxsize=1)
+def _coverage() -> dict[Face, frozenset[int]]:
+    """Register the four faces and return the code points each can print."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    covered: dict[Face, frozenset[int]] = {}
+    for face, stem in _FILES.items():
+        font = TTFont(stem, str(font_file(stem)), asciiReadable=False)
+        pdfmetrics.registerFont(font)
+        covered[face] = frozenset(code for code in font.face.charToGlyph if _is_printable(chr(code)))
+    return covered
+
+
+def _is_printable(char: str) -> bool:
+    return char == " " or unicodedata.category(char)[0] in "LMNPS"
+
+
+@lru_cache(maxsize=4096)
+def clean(text: str) -> str:
+    """Return user text as one printable line: NFC, blanks made plain, controls and marks of direction dropped.
+
+    >>> clean("Zoe\\u0308\\tkeys\\x07\\u202e L")
+    'Zoë keys L'
+    """
+    plain = []
+    for char in unicodedata.normalize("NFC", text):
+        category = unicodedata.category(char)
+        if category[0] == "Z" or char in "\t\n\r\v\f":
+            plain.append(" ")
+        elif category not in ("Cc", "Cf", "Cs"):
+            plain.append(char)
+    return " ".join("".join(plain).split())
+
+
+@lru_cache(maxsize=8192)
+def runs(text: str, face: Face) -> tuple[tuple[str, str], ...]:
+    """Return clean text as runs of (font name, characters); a run named ``""`` is hollow squares."""
+    covered = _coverage()
+    others = [other for other in ("regular", "condensed") if other != face]
+    made: list[tuple[str, str]] = []
+    for char in clean(text):
+        code = ord(char)
+        if code in covered[face]:
+            name = _FILES[face]
+        else:
+            other = next((one for one in others if code in covered[one]), None)  # type: ignore[index]
+            name = _FILES[other] if other is not None else ""  # type: ignore[index]
+        if made and made[-1][0] == name:
+            made[-1] = (name, made[-1][1] + char)
+        else:
+            made.append((name, char))
+    return tuple(made)
+
+
+def unprintable(text: str) -> str:
+    """Return the characters of a text that no font holds, in their order.
+
+    >>> unprintable("Keys 鍵 L")
+    '鍵'
+    """
+    return "".join(chars for name, chars in runs(text, "regular") if not name)
+
+
+@lru_cache(maxsize=16384)
+def _em(text: str, face: Face) -> float:
+    """Return the width of a text at one point of size."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    total = 0.0
+    for name, chars in runs(text, face):
+        total += stringWidth(chars, name, 1.0) if name else _SQUARE_EM * len(chars)
+    return total
+
+
+def width_pt(text: str, lettering: Lettering) -> float:
+    """Return the width of a text in points."""
+    return _em(text, lettering.face) * lettering.size
+
+
+def fitted(text: str, lettering: Lettering, room_pt: float) -> tuple[str, Lettering]:
+    """Return the text and lettering that fit a width: first narrower, then smaller, then elided."""
+    text = clean(text)
+    for one in (lettering, lettering.narrower()):
+        if width_pt(text, one) <= room_pt:
+            return text, one
+    narrow = lettering.narrower()
+    width = _em(text, narrow.face)
+    if width * SMALLEST_PT <= room_pt:
+        return text, narrow.at(max(SMALLEST_PT, room_pt / width - 0.01))
+    smallest = narrow.at(min(SMALLEST_PT, narrow.size))
+    return _elided(text, smallest, room_pt), smallest
+
+
+def wrapped(text: str, lettering: Lettering, room_pt: float, most: int = 99) -> tuple[str, ...]:
+    """Return a text broken at blanks into lines that fit, at most so many; the last one is elided if need be."""
+    words = clean(text).split(" ")
+    lines: list[str] = []
+    line = ""
+    while words:
+        word = words.pop(0)
+        trial = f"{line} {word}" if line else word
+        if width_pt(trial, lettering) <= room_pt:
+            line = trial
+            continue
+        if line:
+            lines.append(line)
+            line = ""
+            words.insert(0, word)
+        else:
+            head = max(1, _longest_head(word, lettering, room_pt))
+            lines.append(word[:head])
+            if word[head:]:
+                words.insert(0, word[head:])
+        if len(lines) == most:
+            rest = " ".join(words)
+            return (*lines[:-1], _elided(f"{lines[-1]} {rest}", lettering, room_pt)) if rest else tuple(lines)
+    return tuple([*lines, line] if line else lines)
+
+
+def _longest_head(word: str, lettering: Lettering, room_pt: float, tail: str = "") -> int:
+    """Return how many characters of a word fit, together with a tail."""
+    low, high = 0, len(word)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if width_pt(word[:middle].rstrip() + tail, lettering) <= room_pt:
+            low = middle
+        else:
+            high = middle - 1
+    return low
+
+
+def _elided(text: str, lettering: Lettering, room_pt: float) -> str:
+    head = _longest_head(text, lettering, room_pt, "…")
+    return text[:head].rstrip() + "…"
+
+
+class Pen:
+    """Draws on one page and remembers the characters it could not print."""
+
+    def __init__(self, canvas: Canvas) -> None:
+        _coverage()
+        self.canvas = canvas
+        self.missing: dict[str, None] = {}
+
+    def text(
+        self, at: tuple[float, float], words: str, lettering: Lettering, *,
+        room_pt: float | None = None, align: Align = "left",
+    ) -> float:
+        """Draw a line of text on its baseline and return its width in points.
+
+        Parameters
+        ----------
+        at
+            Left end, middle or right end of the baseline, as ``align`` says, in points.
+        room_pt
+            Width it must fit in, if any.
+        """
+        if room_pt is not None:
+            words, lettering = fitted(words, lettering, room_pt)
+        width = width_pt(words, lettering)
+        x = at[0] - {"left": 0.0, "centre": width / 2, "right": width}[align]
+        self.canvas.setFillGray(lettering.grey)
+        for name, chars in runs(words, lettering.face):
+            if name:
+                self.canvas.setFont(name, lettering.size)
+                self.canvas.drawString(x, at[1], chars)
+                x += width_pt(chars, lettering) if len(chars) < len(words) else width
+            else:
+                x = self._squares(x, at[1], chars, lettering)
+        return width
+
+    def _squares(self, x: float, y: float, chars: str, lettering: Lettering) -> float:
+        side = lettering.size * 0.56
+        for char in chars:
+            self.missing[char] = None
+            self.frame((x + lettering.size * 0.08, y, side, side), grey=lettering.grey, weight=0.7)
+            x += lettering.size * _SQUARE_EM
+        return x
+
+    def upright(self, at: tuple[float, float], words: str, lettering: Lettering, *, turn: float) -> None:
+        """Draw a centred line of text turned by some degrees about a point."""
+        self.canvas.saveState()
+        self.canvas.translate(*at)
+        self.canvas.rotate(turn)
+        self.text((0, 0), words, lettering, align="centre")
+        self.canvas.restoreState()
+
+    def line(
+        self, start: tuple[float, float], end: tuple[float, float], *,
+        grey: float = BLACK, weight: float = 0.7, dash: tuple[float, ...] = (),
+    ) -> None:
+        """Draw a straight line, in points."""
+        self._stroke(grey, weight, dash)
+        self.canvas.line(*start, *end)
+
+    def frame(
+        self, box: tuple[float, float, float, float], *, grey: float = BLACK, weight: float = 0.7,
+        fill: float | None = None, radius: float = 0.0,
+    ) -> None:
+        """Draw a rectangle (x, y, width, height in points); a weight of 0 draws no edge."""
+        self._stroke(grey, weight, ())
+        if fill is not None:
+            self.canvas.setFillGray(fill)
+        edge, inside = int(weight > 0), int(fill is not None)
+        if radius:
+            self.canvas.roundRect(*box, radius, stroke=edge, fill=inside)
+        else:
+            self.canvas.rect(*box, stroke=edge, fill=inside)
+
+    def shape(
+        self, corners: tuple[tuple[float, float], ...], *, grey: float = BLACK, weight: float = 1.0,
+        fill: float | None = None, dash: tuple[float, ...] = (),
+    ) -> None:
+        """Draw a closed shape through some corners, in points."""
+        self._stroke(grey, weight, dash)
+        if fill is not None:
+            self.canvas.setFillGray(fill)
+        path = self.canvas.beginPath()
+        path.moveTo(*corners[0])
+        for corner in corners[1:]:
+            path.lineTo(*corner)
+        path.close()
+        self.canvas.drawPath(path, stroke=1, fill=int(fill is not None))
+
+    def disc(self, at: tuple[float, float], radius: float) -> None:
+        """Draw a black disc, in points."""
+        self.canvas.setFillGray(BLACK)
+        self.canvas.circle(*at, radius, stroke=0, fill=1)
+
+    def _stroke(self, grey: float, weight: float, dash: tuple[float, ...]) -> None:
+        self.canvas.setStrokeGray(grey)
+        self.canvas.setLineWidth(weight)
+        self.canvas.setDash(list(dash))

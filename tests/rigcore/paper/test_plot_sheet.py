@@ -1,0 +1,110 @@
+"""The stage plot measured on the finished page: vectors read back against the stated scale."""
+
+from __future__ import annotations
+
+import datetime as dt
+import io
+import re
+from collections.abc import Callable
+
+import pypdf
+import pytest
+
+from rigcore.analysis import Analysis
+from rigcore.book.edits.houses import change_house
+from rigcore.book.house import Stage
+from rigcore.catalogue.loader import shipped
+from rigcore.lists.plot import stage_plot
+from rigcore.paper.nudge import Measure, place_labels
+from rigcore.paper.packet import packet_bytes
+from rigcore.paper.plot import scale_for
+from rigcore.patch.build import build_patch
+
+ISSUED = dt.date(2026, 7, 31)
+POINTS_PER_METRE = 72 / 0.0254
+
+
+def plot_page(data: bytes) -> tuple[str, int, list[tuple[float, ...]]]:
+    """Return the text, the stated scale and the closed polygons of the page that holds the plot."""
+    for page in pypdf.PdfReader(io.BytesIO(data)).pages:
+        text = page.extract_text()
+        if "AUDIENCE" in text:
+            contents = page.get_contents()
+            assert contents is not None
+            stated = re.search(r"scale 1 : (\d+)", text)
+            assert stated is not None
+            return text, int(stated[1]), list(polygons(contents.get_data().decode("latin-1")))
+    raise AssertionError("no plot")
+
+
+def polygons(stream: str) -> list[tuple[float, ...]]:
+    """Return bounds (x0, y0, x1, y1) of every rectangle and closed polygon, in points."""
+    found = []
+    number = r"(-?[\d.]+)"
+    for rect in re.finditer(rf"{number} {number} {number} {number} re", stream):
+        x, y, wide, high = map(float, rect.groups())
+        found.append((x, y, x + wide, y + high))
+    for shape in re.finditer(rf"n {number} {number} m((?: {number} {number} l)+) h", stream.replace("\n", " ")):
+        values = [float(value) for value in re.findall(r"-?[\d.]+", shape[0])]
+        found.append((min(values[::2]), min(values[1::2]), max(values[::2]), max(values[1::2])))
+    return found
+
+
+def has(shapes: list[tuple[float, ...]], size_m: tuple[float, float], scale: int) -> bool:
+    """Return whether a shape of that size in m is on the page, within 0.5 %."""
+    wide, high = (one * POINTS_PER_METRE / scale for one in size_m)
+    return any(
+        abs((x1 - x0) / wide - 1) < 0.005 and abs((y1 - y0) / high - 1) < 0.005 for x0, y0, x1, y1 in shapes
+    )
+
+
+def test_the_plot_keeps_its_stated_scale(ferry: Analysis) -> None:
+    _, scale, shapes = plot_page(packet_bytes(ferry, issued=ISSUED))
+    assert scale == 50
+    assert has(shapes, (8.0, 6.5), scale)
+    assert has(shapes, (2.2, 2.0), scale)
+    piano = shipped().gear_type("stage-piano-88")
+    laptop = shipped().gear_type("laptop-interface-4")
+    assert has(shapes, (piano.width_m, piano.depth_m), scale)
+    assert has(shapes, (laptop.depth_m, laptop.width_m), scale), "turned by a quarter"
+    assert not has(shapes, (8.0, 6.4), scale)
+
+
+@pytest.mark.parametrize("stage", [(2.6, 1.8), (4.0, 3.0), (12.0, 8.0), (16.0, 20.0), (60.0, 40.0)])
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_any_stage_is_to_scale(many: Callable[..., Analysis], stage: tuple[float, float], paper: str) -> None:
+    analysis = many(["One"])
+    book = change_house(analysis.book, "hall", stage=Stage(width_m=stage[0], depth_m=stage[1]))
+    patch = build_patch(book, "gig", shipped())
+    _, scale, shapes = plot_page(packet_bytes(Analysis(book, patch.gig, patch, ()), paper=paper, issued=ISSUED))
+    assert has(shapes, stage, scale)
+
+
+def test_the_largest_usual_scale_that_fits_is_taken() -> None:
+    room = (4.0 * POINTS_PER_METRE / 25, 1000.0)
+    assert scale_for((-2.0, 0.0, 2.0, 3.0), room) == 25
+    assert scale_for((-2.01, 0.0, 2.0, 3.0), room) == 40
+    assert scale_for((0.0, 0.0, 1.0, 1.0), room) == 20
+
+
+def test_words_never_cover_words(ferry: Analysis, many: Callable[..., Analysis]) -> None:
+    for analysis, step in ((ferry, 0.02), (many([f"Voice {n}" for n in range(1, 49)]), 0.02)):
+        plot = stage_plot(analysis.patch)
+        sizes = {label: [(len(label.words) * 0.07, 0.25), (len(label.short) * 0.07, 0.2)] for label in plot.labels}
+        measure = Measure(lambda label: sizes[label], lambda _: 0.07, step, (-6.0, -1.0, 6.0, 7.5))  # noqa: B023
+        placed = place_labels(plot, measure)
+        assert placed == place_labels(plot, measure)
+        boxes = []
+        for one in placed:
+            wide, high = sizes[one.label][one.variant]
+            boxes.append((one.at[0] - wide / 2, one.at[1] - high / 2, one.at[0] + wide / 2, one.at[1] + high / 2))
+        for place, one_box in enumerate(boxes):
+            for other in boxes[place + 1:]:
+                across = min(one_box[2], other[2]) - max(one_box[0], other[0])
+                up = min(one_box[3], other[3]) - max(one_box[1], other[1])
+                assert min(across, up) <= 1e-6
+
+
+def test_feet_change_words_not_sizes(ferry: Analysis) -> None:
+    _, scale, shapes = plot_page(packet_bytes(ferry, feet=True, issued=ISSUED))
+    assert has(shapes, (8.0, 6.5), scale)
