@@ -1,0 +1,131 @@
+"""Every action of the window as one table: id, menu, words, shortcut, what it calls, tooltip.
+
+Menus, buttons and shortcuts are made from it; nothing is bound anywhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import QCoreApplication, QObject
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QMenu, QMenuBar
+
+
+@dataclass(frozen=True)
+class Row:
+    """One action. ``calls`` is a method of the window; ``group`` makes it one of several to choose from.
+
+    ``checks`` marks an action that stays on or off; its method gets the state.
+    """
+
+    id: str
+    menu: str
+    words: str
+    shortcut: str
+    calls: str
+    tip: str
+    group: str = ""
+    checks: bool = False
+    break_before: bool = False
+
+
+MENUS: tuple[tuple[str, str], ...] = (
+    ("file", "&Book"), ("edit", "&Edit"), ("gig", "&Gig"), ("view", "&View"), ("help", "&Help"),
+)
+
+ROWS: tuple[Row, ...] = (
+    Row("new", "file", "&New book", "Ctrl+N", "new_book", "Begin with an empty plan"),
+    Row("open", "file", "&Open…", "Ctrl+O", "open_book", "Open a book from a file"),
+    Row("recent", "file", "Open &recent", "", "", "Books opened or saved lately"),
+    Row("sample", "file", "Open the &sample", "", "open_sample", "Open a copy of the book that comes with Loomwright"),
+    Row("save", "file", "&Save", "Ctrl+S", "save_book", "Write the book to its file", break_before=True),
+    Row("save-as", "file", "Save &as…", "Ctrl+Shift+S", "save_book_as", "Write the book to another file"),
+    Row("import", "file", "&Import spreadsheets…", "Ctrl+I", "import_sheets",
+        "Make a book from lists of units and cables", break_before=True),
+    Row("packet", "file", "Export the &packet…", "Ctrl+E", "export_packet",
+        "Write the sheets the house gets as PDF"),
+    Row("letter", "file", "Packet on &Letter paper", "", "set_letter", "Otherwise A4", checks=True),
+    Row("feet", "file", "Packet in &feet", "", "set_feet", "Otherwise metres", checks=True),
+    Row("quit", "file", "&Quit", "Ctrl+Q", "close", "Leave; unsaved work is asked about", break_before=True),
+    Row("undo", "edit", "&Undo", "Ctrl+Z", "undo", "Take the last step back"),
+    Row("redo", "edit", "&Redo", "Ctrl+Shift+Z", "redo", "Take the step again"),
+    Row("find", "edit", "&Find gear", "Ctrl+F", "find_gear", "Go to the shelf's search", break_before=True),
+    Row("gig", "gig", "This &gig…", "Ctrl+G", "edit_gig", "Act, date, time and contact"),
+    Row("house", "gig", "The &house…", "Ctrl+H", "edit_house", "What the house has and has said"),
+    Row("new-gig", "gig", "&New gig here…", "Ctrl+Shift+N", "new_gig", "Bind a rig to a house on a date",
+        break_before=True),
+    Row("patch", "view", "&Patch", "Ctrl+1", "show_patch", "What is connected to what"),
+    Row("stage", "view", "&Stage", "Ctrl+2", "show_stage", "Where everything stands, to scale"),
+    Row("inputs", "view", "&Inputs", "Ctrl+3", "show_inputs", "The input list, computed"),
+    Row("findings", "view", "&Findings", "F8", "go_to_findings", "Go to the worst finding", break_before=True),
+    Row("details", "view", "&Details", "F4", "go_to_details", "Go to the details of the selection"),
+    Row("sheet", "view", "S&heet", "F6", "go_to_sheet", "Go back to the sheet"),
+    Row("wide", "view", "Sheet &only", "F9", "widen_sheet", "Put the panes away, or show them again", checks=True),
+    Row("face-paper", "view", "Pa&per", "", "wear_paper", "Light, for a desk by day", "face", break_before=True),
+    Row("face-blackout", "view", "&Blackout", "", "wear_blackout", "Dark, for the side of a dark stage", "face"),
+    Row("face-system", "view", "&As the system", "", "wear_system", "Light or dark as the system is set", "face"),
+    Row("first-steps", "help", "&First steps", "F1", "show_first_steps", "Three things to try"),
+    Row("about", "help", "&About and cautions", "", "show_about", "What Loomwright does and does not vouch for"),
+)
+
+TOOLS: tuple[str, ...] = ("undo", "redo", "packet")
+"""Actions that also have a button in the top bar."""
+
+SHORT = {"undo": "Undo", "redo": "Redo", "packet": "Export packet"}
+"""Their words on the button."""
+
+
+def _words(text: str) -> str:
+    return QCoreApplication.translate("actions", text)
+
+
+def make_actions(window: QObject) -> dict[str, QAction]:
+    """Return an action for each row, bound to the window's methods."""
+    actions = {}
+    groups: dict[str, QActionGroup] = {}
+    for row in ROWS:
+        if not row.calls:
+            continue
+        action = QAction(_words(row.words), window)
+        action.setObjectName(row.id)
+        if row.shortcut:
+            action.setShortcut(QKeySequence(row.shortcut))
+        action.setToolTip(_tip(row))
+        action.setStatusTip("")
+        if row.id in SHORT:
+            action.setIconText(_words(SHORT[row.id]))
+        method = getattr(window, row.calls)
+        if row.group:
+            action.setCheckable(True)
+            group = groups.setdefault(row.group, QActionGroup(window))
+            group.addAction(action)
+        if row.checks:
+            action.setCheckable(True)
+            action.toggled.connect(method)
+        else:
+            action.triggered.connect(lambda _on=False, method=method: method())
+        actions[row.id] = action
+    return actions
+
+
+def make_menus(bar: QMenuBar, actions: Mapping[str, QAction]) -> dict[str, QMenu]:
+    """Fill the menu bar from the table; returns the menus by id, submenus too."""
+    menus = {}
+    for menu_id, words in MENUS:
+        menus[menu_id] = bar.addMenu(_words(words))
+        menus[menu_id].setToolTipsVisible(True)
+    for row in ROWS:
+        menu = menus[row.menu]
+        if row.break_before:
+            menu.addSeparator()
+        if row.calls:
+            menu.addAction(actions[row.id])
+        else:
+            menus[row.id] = menu.addMenu(_words(row.words))
+    return menus
+
+
+def _tip(row: Row) -> str:
+    return f"{_words(row.tip)} ({row.shortcut})" if row.shortcut else _words(row.tip)

@@ -1,0 +1,1 @@
+"""The two sheets one draws on: Patch and Stage."""

@@ -1,0 +1,197 @@
+"""One cable of the Patch sheet: a dressed way with small radii, its stroke, its badge, its inserted pieces."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from app.canvas.badges import Badge, draw_badge
+from app.canvas.fonts import elided, font, metrics
+from app.canvas.layout import Point
+from app.canvas.looks import CableLook
+from app.canvas.painting import steady
+from app.canvas.patch_plan import Cable
+from app.canvas.routes import Way
+from app.theme import Theme
+
+BEND = 8.0
+_TAG_HEIGHT = 18.0
+_TAG_WIDEST = 150.0
+_AROUND = 16.0
+
+
+@dataclass(frozen=True)
+class CableState:
+    """What of a cable is lit or marked at present."""
+
+    selected: bool = False
+    hovered: bool = False
+    dimmed: bool = False
+    pulsing: bool = False
+    badge: Badge | None = None
+
+
+def way_path(way: Sequence[Point]) -> QPainterPath:
+    """Return a way as a path with rounded bends."""
+    path = QPainterPath()
+    if not way:
+        return path
+    path.moveTo(*way[0])
+    for before, here, after in zip(way, way[1:], way[2:], strict=False):
+        first = abs(here.x - before.x) + abs(here.y - before.y)
+        second = abs(after.x - here.x) + abs(after.y - here.y)
+        bend = min(BEND, first / 2, second / 2)
+        path.lineTo(_towards(here, before, bend))
+        path.quadTo(QPointF(*here), _towards(here, after, bend))
+    path.lineTo(*way[-1])
+    return path
+
+
+def _towards(here: Point, there: Point, distance: float) -> QPointF:
+    length = abs(there.x - here.x) + abs(there.y - here.y)
+    share = distance / length if length else 0.0
+    return QPointF(here.x + (there.x - here.x) * share, here.y + (there.y - here.y) * share)
+
+
+def longest_middle(way: Sequence[Point]) -> tuple[Point, bool]:
+    """Return the middle of the longest stretch of a way, and whether that stretch stands upright."""
+    pairs = list(itertools.pairwise(way))
+    a, b = max(pairs, key=lambda pair: abs(pair[0].x - pair[1].x) + abs(pair[0].y - pair[1].y))
+    return Point((a.x + b.x) / 2, (a.y + b.y) / 2), abs(a.x - b.x) < abs(a.y - b.y)
+
+
+def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: Theme) -> None:
+    """Draw a path in a cable's colour, weight and stroke."""
+    colour = QColor(getattr(theme, look.colour))
+    pen = QPen(colour, look.width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap, Qt.PenJoinStyle.RoundJoin)
+    painter.setBrush(Qt.BrushStyle.NoBrush)
+    if look.stroke == "dashed":
+        faint = QColor(colour)
+        faint.setAlpha(95)
+        painter.setPen(QPen(faint, max(1.0, look.width * 0.5)))
+        painter.drawPath(path)
+        pen.setDashPattern([9 / look.width, 4.5 / look.width])
+    elif look.stroke == "dotted":
+        pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+        pen.setDashPattern([0.01, 2.3])
+    painter.setPen(pen)
+    painter.drawPath(path)
+    if look.stroke == "double":
+        painter.setPen(QPen(QColor(theme.sheet), look.width * 0.4))
+        painter.drawPath(path)
+
+
+class CableItem(QGraphicsItem):
+    """Paints one link or landing."""
+
+    def __init__(self, cable: Cable, way: Way, theme: Theme) -> None:
+        super().__init__()
+        self.cable = cable
+        self.way: Way = ()
+        self.state = CableState()
+        self._theme = theme
+        self._path = QPainterPath()
+        self._bounds = QRectF()
+        self.setZValue(5)
+        self.show_way(cable, way)
+
+    def show_way(self, cable: Cable, way: Way) -> None:
+        """Show the cable lying otherwise."""
+        if way != self.way:
+            self.prepareGeometryChange()
+            self.way = way
+            self._path = way_path(way)
+            around = max(_AROUND, _TAG_WIDEST / 2) if cable.pieces else _AROUND
+            self._bounds = self._path.boundingRect().adjusted(-around, -_AROUND, around, _AROUND)
+        self.cable = cable
+        self.update()
+
+    def show_state(self, state: CableState) -> None:
+        """Light or mark the cable differently."""
+        if state != self.state:
+            self.state = state
+            self.setZValue(6 if state.selected or state.hovered else 5)
+            self.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change colours."""
+        self._theme = theme
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return self._bounds
+
+    def shape(self) -> QPainterPath:
+        stroker = QPainterPathStroker()
+        stroker.setWidth(10)
+        return stroker.createStroke(self._path)
+
+    def distance_to(self, x: float, y: float) -> float:
+        """Return how far a place is from the cable."""
+        best = 1e9
+        for a, b in zip(self.way, self.way[1:], strict=False):
+            across = max(min(a.x, b.x) - x, 0.0, x - max(a.x, b.x))
+            along = max(min(a.y, b.y) - y, 0.0, y - max(a.y, b.y))
+            best = min(best, (across**2 + along**2) ** 0.5)
+        return best
+
+    def badge_place(self) -> QPointF:
+        """Return where the badge sits: on the longest stretch, clear of the tag of pieces."""
+        middle, upright = longest_middle(self.way)
+        if not self.cable.pieces:
+            return QPointF(*middle)
+        return QPointF(middle.x, middle.y - 24) if upright else QPointF(middle.x - _TAG_WIDEST / 2 - 14, middle.y)
+
+    @steady
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
+        if len(self.way) < 2:
+            return
+        detail = option.levelOfDetailFromTransform(painter.worldTransform())
+        look, state, theme = self.cable.look, self.state, self._theme
+        if state.dimmed:
+            painter.setOpacity(0.35)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if state.selected or state.pulsing:
+            glow = QColor(theme.focus)
+            glow.setAlpha(110 if state.selected else 70)
+            painter.setPen(QPen(glow, look.width + (7 if state.selected else 12)))
+            painter.drawPath(self._path)
+        elif detail >= 0.4:
+            painter.setPen(QPen(QColor(theme.sheet), look.width + 4, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+            painter.drawPath(self._path)
+        if detail < 0.4:
+            painter.setPen(QPen(QColor(getattr(theme, look.colour)), min(look.width, 2.8) / max(detail, 0.15) * 0.4))
+            painter.drawPath(self._path)
+        else:
+            shown = CableLook(look.colour, look.width + 0.8, look.stroke) if state.hovered else look
+            stroke_path(painter, self._path, shown, theme)
+        painter.setOpacity(1.0)
+        if self.cable.pieces and detail >= 0.4:
+            self._paint_tag(painter, written=detail >= 0.7)
+        if state.badge is not None:
+            scale = 1.0 if detail >= 0.7 else round(min(2.2, 1 / max(detail, 0.2)) * 4) / 4
+            draw_badge(painter, self.badge_place(), state.badge.severity, theme, scale=scale)
+
+    def _paint_tag(self, painter: QPainter, *, written: bool) -> None:
+        """Write what is tied into the cable on a small sleeve around it."""
+        theme = self._theme
+        middle, _ = longest_middle(self.way)
+        if not written:
+            painter.setPen(QPen(QColor(getattr(theme, self.cable.look.colour)), 2))
+            painter.setBrush(QColor(theme.card))
+            painter.drawRoundedRect(QRectF(middle.x - 10, middle.y - 10, 20, 20), 5, 5)
+            return
+        words = elided("label", " + ".join(self.cable.pieces), _TAG_WIDEST - 14)
+        width = metrics("label").horizontalAdvance(words) + 14
+        sleeve = QRectF(middle.x - width / 2, middle.y - _TAG_HEIGHT / 2, width, _TAG_HEIGHT)
+        painter.setPen(QPen(QColor(getattr(theme, self.cable.look.colour)), 1.2))
+        painter.setBrush(QColor(theme.card))
+        painter.drawRoundedRect(sleeve, 4, 4)
+        painter.setPen(QColor(theme.text))
+        painter.setFont(font("label"))
+        painter.drawText(sleeve, Qt.AlignmentFlag.AlignCenter, words)

@@ -1,0 +1,190 @@
+"""The house line: the strip that closes the Patch sheet, one tile for each house socket."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from app.canvas.badges import Badge, draw_badge
+from app.canvas.faces import RADIUS, Ink, draw_face
+from app.canvas.fonts import elided, font, metrics, readable
+from app.canvas.house_layout import HouseRows, Tile
+from app.canvas.painting import steady
+from app.canvas.unit_item import FULL, MIDDLE, rect_of, tape_shape
+from app.theme import Theme
+
+BEYOND = 6000.0
+"""How far the strip runs on past its tiles, so that it closes the sheet at any zoom."""
+
+
+@dataclass(frozen=True)
+class SocketFace:
+    """What is drawn of a house socket: face, side, and which way it runs."""
+
+    face: str
+    male: bool
+    to_house: bool
+
+
+@dataclass(frozen=True)
+class HouseState:
+    """What of the line is lit or marked at present; keys are socket ids."""
+
+    selected: frozenset[str] = frozenset()
+    focused: str = ""
+    hovered: str = ""
+    pulsing: frozenset[str] = frozenset()
+    takers: frozenset[str] = frozenset()
+    dimmed: frozenset[str] = frozenset()
+    badges: Mapping[str, Badge] = field(default_factory=dict)
+
+
+class HouseLine(QGraphicsItem):
+    """Paints the whole line; tiles are found by arithmetic."""
+
+    def __init__(self, rows: HouseRows, theme: Theme) -> None:
+        super().__init__()
+        self.rows = rows
+        self.state = HouseState()
+        self._faces: Mapping[str, SocketFace] = {}
+        self._name = ""
+        self._theme = theme
+        self.setZValue(2)
+        self.setFlag(QGraphicsItem.GraphicsItemFlag.ItemUsesExtendedStyleOption)
+
+    def show_rows(self, rows: HouseRows, faces: Mapping[str, SocketFace], name: str) -> None:
+        """Show another state of the line."""
+        self.prepareGeometryChange()
+        self.rows, self._faces, self._name = rows, faces, name
+        self.update()
+
+    def show_state(self, state: HouseState) -> None:
+        """Light or mark tiles differently."""
+        if state != self.state:
+            self.state = state
+            self.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change colours."""
+        self._theme = theme
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        return rect_of(self.rows.strip).adjusted(-BEYOND, -RADIUS - 6, BEYOND, BEYOND)
+
+    @steady
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
+        detail = option.levelOfDetailFromTransform(painter.worldTransform())
+        theme, strip = self._theme, rect_of(self.rows.strip)
+        ground = option.exposedRect.intersected(self.boundingRect())
+        ground.setTop(max(ground.top(), strip.top()))
+        painter.fillRect(ground, QColor(theme.house_line))
+        edge = QPen(QColor(theme.house_edge), 2)
+        painter.setPen(edge)
+        painter.drawLine(QPointF(ground.left(), strip.top()), QPointF(ground.right(), strip.top()))
+        for tile in self.rows.tiles:
+            if rect_of(tile.box).adjusted(-14, -14, 14, 14).intersects(option.exposedRect):
+                self._paint_tile(painter, tile, detail)
+        self._paint_foot(painter, strip, readable(detail, 1.75))
+
+    def _paint_foot(self, painter: QPainter, strip: QRectF, scale: float) -> None:
+        painter.setPen(QColor(self._theme.text_soft))
+        painter.setFont(font("edge", scale))
+        foot = QRectF(strip.left() + 14, strip.bottom() - 22, strip.width() - 28, 20)
+        title = QCoreApplication.translate("HouseLine", "HOUSE LINE")
+        audience = QCoreApplication.translate("HouseLine", "AUDIENCE")
+        room = foot.width() - metrics("edge", scale).horizontalAdvance(audience) - 30
+        words = elided("edge", f"{title} · {self._name}", room, scale)
+        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
+        painter.drawText(foot, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, audience)
+
+    def _paint_tile(self, painter: QPainter, tile: Tile, detail: float) -> None:
+        theme, state, socket = self._theme, self.state, tile.text.socket
+        rect = rect_of(tile.box)
+        landed = bool(tile.text.name)
+        if socket in state.dimmed:
+            painter.setOpacity(0.35)
+        if socket in state.pulsing or socket in state.takers:
+            glow = QColor(theme.focus if socket in state.pulsing else theme.taker)
+            glow.setAlpha(70)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(glow)
+            painter.drawRoundedRect(rect.adjusted(-4, -4, 4, 4), 6, 6)
+        painter.setPen(QPen(QColor(theme.house_edge), 0.9))
+        painter.setBrush(QColor(theme.tile if landed else theme.tile_free))
+        painter.drawPolygon(tape_shape(rect))
+        self._paint_ring(painter, rect, socket)
+        self._paint_words(painter, tile, rect, detail)
+        face = self._faces.get(socket)
+        if face is not None and detail >= MIDDLE:
+            line = QColor(theme.taker if socket in state.takers else theme.text)
+            ink = Ink(line, QColor(theme.tile if landed else theme.house_line))
+            draw_face(painter, face.face, QPointF(*tile.face), male=face.male, ink=ink)
+            if detail >= FULL:
+                self._paint_arrow(painter, rect, to_house=face.to_house)
+        badge = state.badges.get(socket)
+        if badge is not None:
+            draw_badge(painter, rect.topRight() + QPointF(-6, 2), badge.severity, theme, scale=0.75)
+        painter.setOpacity(1.0)
+
+    def _paint_ring(self, painter: QPainter, rect: QRectF, socket: str) -> None:
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        colour = QColor(self._theme.focus)
+        if socket in self.state.selected:
+            painter.setPen(QPen(colour, 2.2))
+            painter.drawRoundedRect(rect.adjusted(-1, -1, 1, 1), 3, 3)
+        if socket == self.state.hovered:
+            painter.setPen(QPen(colour, 1.4))
+            painter.drawRoundedRect(rect, 3, 3)
+        if socket == self.state.focused:
+            painter.setPen(QPen(colour, 1.8, Qt.PenStyle.DashLine))
+            painter.drawRoundedRect(rect.adjusted(-4, -4, 4, 4), 5, 5)
+
+    def _paint_words(self, painter: QPainter, tile: Tile, rect: QRectF, detail: float) -> None:
+        theme, text = self._theme, tile.text
+        soft, strong = QColor(theme.text_soft), QColor(theme.text)
+        centre = Qt.AlignmentFlag.AlignCenter
+        painter.setPen(soft)
+        if detail < FULL:
+            self._paint_far_words(painter, tile, rect, detail)
+            return
+        number = QRectF(rect.left() + 7, rect.top() + 4, rect.width() - 14, 15)
+        painter.setFont(font("number"))
+        painter.drawText(number, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text.number)
+        words, kind = (text.name, "tile") if text.name else (text.label, "free")
+        if not words:
+            return
+        line = QRectF(rect.left() + 4, rect.bottom() - 22, rect.width() - 8, 18)
+        painter.setPen(strong if text.name else soft)
+        painter.setFont(font(kind))
+        painter.drawText(line, centre, elided(kind, words, line.width()))
+
+    def _paint_far_words(self, painter: QPainter, tile: Tile, rect: QRectF, detail: float) -> None:
+        """Write number and name larger and closer, so that they can be read from further off."""
+        theme, text = self._theme, tile.text
+        scale = readable(detail, 1.75)
+        painter.setFont(font("label", scale))
+        if not text.name or detail < MIDDLE:
+            painter.setFont(font("number", scale))
+            painter.drawText(rect.adjusted(0, 8, 0, 0), Qt.AlignmentFlag.AlignCenter, text.number)
+            return
+        middle = rect.center().y() + 1
+        room = rect.width() - 6
+        left = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+        painter.drawText(QRectF(rect.left() + 5, rect.top() + 1, 40, middle - rect.top()), left, text.number)
+        painter.setPen(QColor(theme.text))
+        line = QRectF(rect.left() + 3, middle - 1, room, rect.bottom() - middle)
+        painter.drawText(line, Qt.AlignmentFlag.AlignCenter, elided("label", text.name, room, scale))
+
+    def _paint_arrow(self, painter: QPainter, rect: QRectF, *, to_house: bool) -> None:
+        """Show which way the line runs: down to the house or up to the stage."""
+        x, y = rect.right() - 11, rect.top() + 11.5
+        way = 1 if to_house else -1
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._theme.text_soft))
+        corners = [QPointF(x - 3.6, y - 2.4 * way), QPointF(x + 3.6, y - 2.4 * way), QPointF(x, y + 3 * way)]
+        painter.drawPolygon(QPolygonF(corners))

@@ -1,0 +1,275 @@
+"""The Patch sheet: cards, cables and the house line, worked by mouse and keyboard over one desk."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from app.canvas.badges import badges_of
+from app.canvas.gestures.delete import delete_edit, what_goes
+from app.canvas.gestures.draw_cable import DrawCable, end_of
+from app.canvas.gestures.drop_gear import drop_on_patch, fresh_unit
+from app.canvas.gestures.gesture import Gesture, Pointer
+from app.canvas.gestures.move_cards import GRID, MoveCards
+from app.canvas.gestures.rubber_band import RubberBand
+from app.canvas.layout import Point, card_of
+from app.canvas.name_editor import NameEditor
+from app.canvas.patch_keys import PatchKeys, thing_of
+from app.canvas.patch_scene import NOTHING, Hit, PatchScene
+from app.canvas.sheet_view import SheetView
+from app.canvas.unit_item import rect_of
+from app.desk import Desk
+from app.theme import PAPER, Theme
+from rigcore.analysis import Analysis
+from rigcore.book.book import Book
+from rigcore.book.edits.units import rename_unit
+from rigcore.errors import LoomwrightError
+from rigcore.rules.rule import Thing
+
+
+class PatchSheet(SheetView):
+    """Shows the patch of the gig in view and turns gestures into edits."""
+
+    def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
+        super().__init__(desk, theme, parent)
+        self.setObjectName("patch-sheet")
+        self.setAccessibleName(self.tr("Patch sheet"))
+        self.patch = PatchScene(desk, theme)
+        self.keep(self.patch)
+        self.keys = PatchKeys(self)
+        self._fitted = False
+        self._pulse.timeout.connect(lambda: self.light(()))
+        desk.changed.connect(self._book_changed)
+        desk.analysed.connect(self._analysed)
+        desk.selected.connect(self._selected)
+        self._selected(desk.selection)
+
+    # -- what the window calls -----------------------------------------------------------------
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change colours."""
+        self.theme = theme
+        self.patch.set_theme(theme)
+        self.viewport().update()
+
+    def reveal(self, things: Sequence[Thing]) -> None:
+        """Select some things, bring them into view and let them glow."""
+        self.desk.select(things)
+        self.bring_into_view([self.patch.area_of(thing) for thing in things])
+        self.pulse(things)
+
+    def delete_selection(self) -> None:
+        """Take out what is selected, in one edit."""
+        gone = what_goes(self.desk.selection, self.desk.book, self.desk.gig_id)
+        if gone:
+            edit = delete_edit(gone, (self.desk.gig_id, self.desk.rig_id), self.patch.plan.unplaced)
+            self.desk.edit(edit.words, edit.change)
+
+    def select_all(self) -> None:
+        """Select every unit, link and landing."""
+        self.desk.select([*(Thing("unit", name) for name in self.patch.plan.cards), *self.patch.plan.cables])
+
+    def rename(self, unit_id: str) -> NameEditor | None:
+        """Let the name of a unit be written on its tape strip."""
+        item = self.patch.units.get(unit_id)
+        if item is None:
+            return None
+        area = self.mapFromScene(rect_of(item.placed.card.tape).translated(item.pos())).boundingRect()
+        rig_id, words = self.desk.rig_id, self.tr("Rename unit")
+
+        def keep(name: str) -> None:
+            self.desk.edit(words, lambda book: rename_unit(book, rig_id, unit_id, name))
+
+        return NameEditor(self.viewport(), area, item.placed.unit.name, keep)
+
+    # -- listening to the desk -------------------------------------------------------------------
+
+    def _book_changed(self, old: Book, new: Book) -> None:
+        self.cancel_gesture()
+        first = not self.patch.plan.cards
+        self.patch.refresh()
+        units = {unit.id for unit in new.rig(self.desk.rig_id).units}
+        if self.keys.here.kind in ("unit", "port") and self.keys.here.id not in units:
+            self.keys.leave()
+        left = tuple(one for one in self.desk.selection if self._exists(one, new))
+        self.desk.select(left)
+        if first and len(units) > 1 and old.rigs != new.rigs:
+            self.zoom_to_fit()
+        else:
+            self.widen_sheet(self.transform().m11())
+        self.viewport().update()
+
+    def _exists(self, thing: Thing, book: Book) -> bool:
+        rig = book.rig(self.desk.rig_id)
+        if thing.kind == "unit":
+            return rig.unit(thing.id) is not None
+        if thing.kind == "link":
+            return rig.link(thing.id) is not None
+        if thing.kind == "landing":
+            return book.gig(self.desk.gig_id).landing(thing.id) is not None
+        return True
+
+    def _analysed(self, analysis: Analysis) -> None:
+        self.patch.show_findings(badges_of(analysis.findings))
+
+    def _selected(self, things: Sequence[Thing]) -> None:
+        self.patch.show_selection(things)
+
+    def light(self, things: Sequence[Thing]) -> None:
+        self.patch.show_pulse(things)
+
+    # -- mouse -----------------------------------------------------------------------------------
+
+    def gesture_for(self, event: QMouseEvent, pointer: Pointer) -> Gesture | None:
+        hit = self.patch.hit(pointer.at)
+        add = pointer.holds(Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
+        self.keys.go_to(hit)
+        self.patch.show_focus(NOTHING)
+        if hit.kind == "nothing":
+            return RubberBand(self, self.desk, self.patch.things_in)
+        self._choose(hit, add=add)
+        if end_of(hit) is not None:
+            return DrawCable(self.desk, self.patch, hit, self.theme)
+        if hit.kind in ("unit", "tape"):
+            names = [one.id for one in self.desk.selection if one.kind == "unit" and one.id in self.patch.units]
+            if hit.id in names:
+                return MoveCards(self.desk, self.patch, list(dict.fromkeys(names)), hit.id)
+        return None
+
+    def _choose(self, hit: Hit, *, add: bool) -> None:
+        """Select what was pressed; with Ctrl or Shift add it or take it out."""
+        thing = thing_of(hit)
+        if thing is None:
+            return
+        chosen = self.desk.selection
+        if add:
+            self.desk.select([one for one in chosen if one != thing] if thing in chosen else [*chosen, thing])
+        elif thing not in chosen:
+            self.desk.select((thing,))
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        gesture = self.gesture
+        super().mouseReleaseEvent(event)
+        still = isinstance(gesture, MoveCards) and not gesture.has_moved
+        plain = not event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
+        if still and plain and len(self.desk.selection) > 1:
+            thing = thing_of(self.patch.hit(self.pointer(event).at))
+            self.desk.select((thing,) if thing else ())
+
+    def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
+        hit = self.patch.hit(self.pointer(event).at)
+        if hit.kind == "tape":
+            self.rename(hit.id)
+        event.accept()
+
+    def hover(self, pointer: Pointer) -> None:
+        self.patch.show_hover(self.patch.hit(pointer.at))
+
+    # -- keyboard ----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if self.keys.press(event):
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        if self.keys.tab(back=not forward):
+            return True
+        return super().focusNextPrevChild(forward)
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.patch.show_focus(NOTHING)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self.patch.show_focus(self.keys.here)
+
+    # -- drops, size, words ------------------------------------------------------------------------
+
+    def drop_gear(self, gear_id: str, at: QPointF) -> None:
+        desk = self.desk
+        try:
+            unit = fresh_unit(desk.book, desk.rig_id, gear_id, desk.shipped)
+        except LoomwrightError as refusal:
+            desk.refused.emit(refusal.sentence)
+            return
+        card = card_of(desk.catalogue.gear_type(gear_id), desk.catalogue.connectors, unit.name)
+        x, y = at.x() - card.width / 2, at.y() - card.height / 2
+        place = Point(round(x / GRID) * GRID, round(y / GRID) * GRID)
+        edit = drop_on_patch(unit, desk.rig_id, desk.shipped, at=place, unplaced=self.patch.plan.unplaced)
+        if desk.edit(edit.words, edit.change):
+            desk.select((Thing("unit", unit.id),))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        size = self.viewport().size()
+        self.patch.resize_sheet(size.width() / self.base_scale, size.height() / self.base_scale)
+        super().resizeEvent(event)
+        if not self._fitted and self.isVisible():
+            self.zoom_to_fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if not self._fitted:
+            self._fitted = True
+            self.zoom_to_fit()
+
+    def content(self) -> QRectF:
+        return self.patch.sceneRect()
+
+    def zoom_to_fit(self) -> None:
+        """Show the whole sheet, the house line at the bottom of the window."""
+        super().zoom_to_fit()
+        rect = self.content()
+        spare = self.viewport().height() / self.transform().m22() - rect.height()
+        if spare > 0:
+            self.centerOn(QPointF(rect.center().x(), rect.center().y() - spare / 2))
+
+    def hint(self) -> str:
+        if self.patch.plan.cards:
+            return ""
+        return self.tr(
+            "Drag gear from the shelf onto this sheet, then draw cables from port to port and down to the house line."
+        )
+
+    def tip_at(self, at: QPointF) -> Sequence[str]:
+        hit = self.patch.hit(at)
+        findings = self.patch.badge_words(hit)
+        if hit.kind == "port" and hit.ref is not None:
+            port = self.patch.port(hit.ref)
+            unit = self.patch.plan.cards[hit.id].unit
+            if port is None:
+                return findings
+            hand_off = self.patch.plan.hand_offs.get(hit.ref)
+            signal = unit.setting(port.id).label
+            about = self.tr("hand-off: {}").format(hand_off.name) if hand_off else ""
+            name = self.desk.catalogue.connector_name(port.connector)
+            return (f"{unit.name} · {port.name}", name, signal, about, *findings)
+        if hit.kind in ("unit", "tape"):
+            placed = self.patch.plan.cards[hit.id]
+            return (placed.unit.name, placed.gear.name, placed.unit.note, *findings)
+        if hit.kind == "tile":
+            tile = self.patch.plan.rows.tile(hit.id)
+            text = tile.text if tile else None
+            return (" ".join((text.number, text.label)), text.name, text.block, *findings) if text else findings
+        if hit.thing is not None:
+            cable = self.patch.plan.cables[hit.thing]
+            return (cable.words, *cable.pieces, *findings)
+        return ()
+
+    def paint_in_hand(self, painter: QPainter) -> None:
+        if isinstance(self.gesture, DrawCable):
+            tip = QPointF(self.mapFromScene(self.gesture.tip))
+            self.paint_note(painter, tip, self.gesture.words, good=self.gesture.would_take)
+        if self._dropping is not None:
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(QColor(self.theme.focus), 1.6, Qt.PenStyle.DashLine))
+            scale = self.transform().m11()
+            painter.drawRoundedRect(
+                QRectF(self._dropping.x() - 75 * scale, self._dropping.y() - 36 * scale, 150 * scale, 72 * scale), 7, 7
+            )

@@ -1,0 +1,273 @@
+"""The Stage sheet: the plan to scale, worked by mouse and keyboard over one desk."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QWidget
+
+from app.canvas.badges import badges_of
+from app.canvas.gestures.delete import delete_edit, what_goes
+from app.canvas.gestures.drop_gear import drop_on_stage, fresh_unit
+from app.canvas.gestures.gesture import Gesture, Pointer
+from app.canvas.gestures.move_footprints import MoveFootprints, placed_here, stage_edit, take_off_edit
+from app.canvas.gestures.rotate_footprint import RotateFootprint
+from app.canvas.gestures.rubber_band import RubberBand
+from app.canvas.layout import Point
+from app.canvas.sheet_view import SheetView
+from app.canvas.stage_layout import GRID_M, TURN_DEG, on_stage, place_note, snap, turned
+from app.canvas.stage_scene import StageScene
+from app.canvas.walk import DOWN, LEFT, RIGHT, UP, Stop, next_in_order
+from app.desk import Desk
+from app.theme import PAPER, Theme
+from rigcore.analysis import Analysis
+from rigcore.book.book import Book
+from rigcore.errors import LoomwrightError
+from rigcore.rules.rule import Thing
+
+_WAYS = {Qt.Key.Key_Up: UP, Qt.Key.Key_Down: DOWN, Qt.Key.Key_Left: LEFT, Qt.Key.Key_Right: RIGHT}
+_FAR_STEP = 5
+
+
+class StageSheet(SheetView):
+    """Shows the stage plan of the gig in view and turns gestures into edits."""
+
+    def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
+        super().__init__(desk, theme, parent)
+        self.setObjectName("stage-sheet")
+        self.setAccessibleName(self.tr("Stage sheet"))
+        self.stage = StageScene(desk, theme)
+        self.keep(self.stage)
+        self._feet = False
+        self.zoomed.connect(lambda _zoom: self.stage.scale_letters(self.transform().m11()))
+        self._pulse.timeout.connect(lambda: self.light(()))
+        desk.changed.connect(self._book_changed)
+        desk.analysed.connect(self._analysed)
+        desk.selected.connect(self._selected)
+        self._selected(desk.selection)
+
+    # -- what the window calls -----------------------------------------------------------------
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change colours."""
+        self.theme = theme
+        self.stage.set_theme(theme)
+        self.viewport().update()
+
+    def set_feet(self, feet: bool) -> None:
+        """Show lengths and the grid in feet, or in metres."""
+        self._feet = feet
+        self.stage.floor.set_feet(feet)
+        self.viewport().update()
+
+    def reveal(self, things: Sequence[Thing]) -> None:
+        """Select some things, bring them into view and let them glow."""
+        self.desk.select(things)
+        self.bring_into_view([self.stage.area_of(thing) for thing in things])
+        self.pulse(things)
+
+    def delete_selection(self) -> None:
+        """Take out what is selected, in one edit."""
+        chosen = [one for one in self.desk.selection if one.kind == "unit" and not one.port]
+        gone = what_goes(chosen, self.desk.book, self.desk.gig_id)
+        if gone:
+            edit = delete_edit(gone, self._gig, {})
+            self.desk.edit(edit.words, edit.change)
+
+    def select_all(self) -> None:
+        """Select every unit of the rig."""
+        self.desk.select([Thing("unit", name) for name in self.stage.footprints])
+
+    def turn_selection(self, by_deg: float) -> None:
+        """Turn every selected unit on stage by so many degrees clockwise, in one edit."""
+        places = {
+            name: (unit.x_m, unit.y_m, turned(unit.rotation_deg, by_deg))
+            for name in self._chosen()
+            if (unit := self.stage.units[name]).x_m is not None and unit.y_m is not None
+        }
+        if places:
+            here = placed_here(self.desk.book, self.desk.gig_id)
+            edit = stage_edit(self._gig, places, here, self.tr("Turn on stage"))  # type: ignore[arg-type]
+            self.desk.edit(edit.words, edit.change)
+
+    def take_off_stage(self) -> None:
+        """Put the selected units back into the tray."""
+        names = [name for name in self._chosen() if not self.stage.footprints[name].waiting]
+        if names:
+            edit = take_off_edit(self._gig, names)
+            self.desk.edit(edit.words, edit.change)
+
+    @property
+    def _gig(self) -> tuple[str, str]:
+        return self.desk.gig_id, self.desk.rig_id
+
+    def _chosen(self) -> list[str]:
+        names = [one.id for one in self.desk.selection if one.kind == "unit" and one.id in self.stage.footprints]
+        return list(dict.fromkeys(names))
+
+    # -- listening to the desk -------------------------------------------------------------------
+
+    def _book_changed(self, old: Book, new: Book) -> None:
+        self.cancel_gesture()
+        before = self.content()
+        self.stage.refresh()
+        if self.stage.focus not in self.stage.footprints:
+            self.stage.show_focus("")
+        if before != self.content() and not (set(old.rigs) & set(new.rigs)):
+            self.zoom_to_fit()
+        else:
+            self.widen_sheet(self.transform().m11())
+        self.viewport().update()
+
+    def _analysed(self, analysis: Analysis) -> None:
+        self.stage.show_findings(badges_of(analysis.findings))
+
+    def _selected(self, things: Sequence[Thing]) -> None:
+        self.stage.show_selection(things)
+
+    def light(self, things: Sequence[Thing]) -> None:
+        self.stage.show_pulse(things)
+
+    # -- mouse -----------------------------------------------------------------------------------
+
+    def gesture_for(self, event: QMouseEvent, pointer: Pointer) -> Gesture | None:
+        handle = self.stage.handle_at(pointer.at)
+        if handle:
+            return RotateFootprint(self.desk, self.stage, handle)
+        name = self.stage.unit_at(pointer.at)
+        self.stage.show_focus("")
+        if name:
+            return self._take_hold(name, pointer)
+        house_unit = self.stage.house_unit_at(pointer.at)
+        if house_unit:
+            self.desk.select((Thing("house unit", house_unit),))
+            return None
+        return RubberBand(self, self.desk, self.stage.things_in)
+
+    def _take_hold(self, name: str, pointer: Pointer) -> Gesture | None:
+        thing, chosen = Thing("unit", name), self.desk.selection
+        if pointer.holds(Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier):
+            self.desk.select([one for one in chosen if one != thing] if thing in chosen else [*chosen, thing])
+        elif name not in self._chosen():
+            self.desk.select((thing,))
+        if name not in self._chosen():
+            return None
+        gesture = MoveFootprints(self.desk, self.stage, self._chosen(), name)
+        gesture.theme, gesture.feet = self.theme, self._feet
+        return gesture
+
+    def hover(self, pointer: Pointer) -> None:
+        name = self.stage.unit_at(pointer.at)
+        self.stage.show_hover(name)
+        on_handle = bool(self.stage.handle_at(pointer.at))
+        self.viewport().setCursor(Qt.CursorShape.PointingHandCursor if on_handle else Qt.CursorShape.ArrowCursor)
+
+    # -- keyboard ----------------------------------------------------------------------------------
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key = Qt.Key(event.key())
+        shift = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
+        if key in _WAYS:
+            self._nudge(_WAYS[key], _FAR_STEP if shift else 1)
+        elif key == Qt.Key.Key_R and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.turn_selection(-TURN_DEG if shift else TURN_DEG)
+        elif key == Qt.Key.Key_Delete:
+            self.delete_selection()
+        elif key == Qt.Key.Key_Backspace:
+            self.take_off_stage()
+        else:
+            super().keyPressEvent(event)
+            return
+        event.accept()
+
+    def _nudge(self, way: tuple[int, int], steps: int) -> None:
+        by = GRID_M * steps
+        places = {
+            name: (round(unit.x_m + way[0] * by, 2), round(unit.y_m - way[1] * by, 2), unit.rotation_deg)
+            for name in self._chosen()
+            if (unit := self.stage.units[name]).x_m is not None and unit.y_m is not None
+        }
+        if places:
+            here = placed_here(self.desk.book, self.desk.gig_id)
+            edit = stage_edit(self._gig, places, here, self.tr("Move on stage"))
+            self.desk.edit(edit.words, edit.change)
+
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        stops = [Stop(name, Point(item.pos().x(), item.pos().y())) for name, item in self.stage.footprints.items()]
+        found = next_in_order(stops, self.stage.focus or None, back=not forward)
+        if found is None:
+            self.stage.show_focus("")
+            return super().focusNextPrevChild(forward)
+        self.stage.show_focus(str(found.name))
+        self.desk.select((Thing("unit", str(found.name)),))
+        self.bring_into_view([self.stage.area_of(Thing("unit", str(found.name)))])
+        return True
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.stage.show_focus("")
+
+    # -- drops, size, words ------------------------------------------------------------------------
+
+    def drop_gear(self, gear_id: str, at: QPointF) -> None:
+        desk = self.desk
+        try:
+            unit = fresh_unit(desk.book, desk.rig_id, gear_id, desk.shipped)
+        except LoomwrightError as refusal:
+            desk.refused.emit(refusal.sentence)
+            return
+        place = snap(*on_stage(at.x(), at.y()))
+        edit = drop_on_stage(unit, desk.rig_id, desk.shipped, x_m=place.x_m, y_m=place.y_m)
+        if desk.edit(edit.words, edit.change):
+            desk.select((Thing("unit", unit.id),))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if event.oldSize().width() < 10:
+            self.zoom_to_fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        self.zoom_to_fit()
+
+    def content(self) -> QRectF:
+        return self.stage.floor.extent()
+
+    def zoom_to_fit(self) -> None:
+        """Show the whole plan as large as it goes."""
+        rect = self.content()
+        if rect.isEmpty() or self.viewport().width() < 10:
+            return
+        fit = min(self.viewport().width() / rect.width(), self.viewport().height() / rect.height())
+        self.set_zoom(min(1.6, fit / self.base_scale))
+        self.centerOn(rect.center())
+
+    def hint(self) -> str:
+        if self.stage.footprints:
+            return ""
+        return self.tr("Drag gear from the shelf to where it stands. The audience is at the bottom.")
+
+    def tip_at(self, at: QPointF) -> Sequence[str]:
+        name = self.stage.unit_at(at)
+        item = self.stage.footprints.get(name)
+        if item is None:
+            house = self.stage.house_units.get(self.stage.house_unit_at(at))
+            return (house.unit.name, house.gear.name, self.tr("belongs to the house")) if house else ()
+        where: tuple[str, ...] = ()
+        if item.unit.x_m is not None and item.unit.y_m is not None:
+            where = place_note(item.unit.x_m, item.unit.y_m, feet=self._feet)
+        return (item.unit.name, item.gear.name, " · ".join(where), *self.stage.badge_words(name))
+
+    def paint_in_hand(self, painter: QPainter) -> None:
+        if isinstance(self.gesture, MoveFootprints | RotateFootprint):
+            tip = QPointF(self.mapFromScene(self.gesture.tip))
+            self.paint_note(painter, tip, self.gesture.words, good=True)
+        if self._dropping is not None:
+            place = snap(*on_stage(*self.mapToScene(self._dropping.toPoint()).toTuple()))
+            words = " · ".join(place_note(place.x_m, place.y_m, feet=self._feet))
+            self.paint_note(painter, self._dropping, words, good=True)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.setPen(QPen(QColor(self.theme.focus), 1.6, Qt.PenStyle.DashLine))
+            painter.drawEllipse(self._dropping, 18.0, 18.0)

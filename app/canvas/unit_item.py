@@ -1,0 +1,262 @@
+"""One card of the Patch sheet: tape strip, gear name, faces, labels, badges. Ports are found by arithmetic."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
+from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+
+from app.canvas.badges import Badge, draw_badge
+from app.canvas.faces import RADIUS, Ink, draw_face
+from app.canvas.fonts import elided, font, metrics
+from app.canvas.layout import Box, Spot
+from app.canvas.painting import steady
+from app.canvas.patch_plan import PlacedCard
+from app.theme import Theme
+from rigcore.catalogue.connectors import Connector
+
+FULL, MIDDLE = 0.72, 0.4
+"""Scales from which everything is drawn, and from which faces are drawn."""
+
+_REACH = 24.0
+_BESIDE = {"top": (13.0, -10.0), "bottom": (13.0, 10.0), "left": (-10.0, -12.0), "right": (10.0, -12.0)}
+"""Where a port's badge lies from its face: outside the card, beside the cable."""
+
+
+@dataclass(frozen=True)
+class UnitState:
+    """What of a card is lit or marked at present; compared to see whether to paint again."""
+
+    selected: bool = False
+    focused: bool = False
+    focused_port: str = ""
+    hovered_port: str = ""
+    pulsing: bool = False
+    takers: frozenset[str] = frozenset()
+    dimmed: frozenset[str] = frozenset()
+    taken: frozenset[str] = frozenset()
+    loose: frozenset[str] = frozenset()
+    badge: Badge | None = None
+    port_badges: Mapping[str, Badge] = field(default_factory=dict)
+
+
+def rect_of(box: Box) -> QRectF:
+    """Return a box as the toolkit's rectangle."""
+    return QRectF(box.left, box.top, box.right - box.left, box.bottom - box.top)
+
+
+def tape_shape(rect: QRectF) -> QPolygonF:
+    """Return the outline of a strip of tape: straight along, torn at both ends."""
+    teeth = 5
+    step = rect.height() / teeth
+    right = [QPointF(rect.right() - (2.2 if n % 2 else 0), rect.top() + n * step) for n in range(teeth + 1)]
+    left = [QPointF(rect.left() + (2.2 if n % 2 else 0), rect.bottom() - n * step) for n in range(teeth + 1)]
+    return QPolygonF([*right, *left])
+
+
+class UnitItem(QGraphicsItem):
+    """Paints one unit; has no children."""
+
+    def __init__(self, placed: PlacedCard, connectors: Mapping[str, Connector], theme: Theme) -> None:
+        super().__init__()
+        self.placed = placed
+        self.state = UnitState()
+        self._connectors = connectors
+        self._theme = theme
+        self.setPos(*placed.place)
+        self.setZValue(10)
+        # Halves a repaint: the card's picture is kept until it or the zoom changes.
+        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
+
+    def show_card(self, placed: PlacedCard) -> None:
+        """Show another state of the same unit."""
+        if placed.card is not self.placed.card:
+            self.prepareGeometryChange()
+        self.placed = placed
+        self.setPos(*placed.place)
+        self.update()
+
+    def show_state(self, state: UnitState) -> None:
+        """Light or mark the card differently."""
+        if state != self.state:
+            self.state = state
+            self.update()
+
+    def set_theme(self, theme: Theme) -> None:
+        """Change colours."""
+        self._theme = theme
+        self.update()
+
+    def boundingRect(self) -> QRectF:
+        card = self.placed.card
+        return QRectF(-_REACH, -_REACH, card.width + 2 * _REACH, card.height + 2 * _REACH)
+
+    def shape(self) -> QPainterPath:
+        path = QPainterPath()
+        path.addRect(QRectF(0, 0, self.placed.card.width, self.placed.card.height))
+        return path
+
+    @steady
+    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
+        detail = option.levelOfDetailFromTransform(painter.worldTransform())
+        self._paint_body(painter)
+        self._paint_tape(painter, detail)
+        if detail >= FULL:
+            self._paint_gear_name(painter)
+        if detail >= MIDDLE:
+            for spot in self.placed.card.spots:
+                self._paint_port(painter, spot, labelled=detail >= FULL)
+        else:
+            self._paint_dots(painter)
+        self._paint_badges(painter, detail)
+
+    def _paint_body(self, painter: QPainter) -> None:
+        card, theme, state = self.placed.card, self._theme, self.state
+        body = QRectF(0, 0, card.width, card.height)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(theme.card_edge))
+        painter.drawRoundedRect(body.translated(0, 2), 7, 7)
+        if state.pulsing:
+            halo = QColor(theme.focus)
+            halo.setAlpha(70)
+            painter.setBrush(halo)
+            painter.drawRoundedRect(body.adjusted(-12, -12, 12, 12), 15, 15)
+        edge = QPen(QColor(theme.card_edge), 1.2)
+        if self.placed.unit.owner == "house":
+            edge = QPen(QColor(theme.house_edge), 1.4, Qt.PenStyle.DashLine)
+        painter.setPen(edge)
+        painter.setBrush(QColor(theme.card))
+        painter.drawRoundedRect(body, 7, 7)
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if state.selected:
+            painter.setPen(QPen(QColor(theme.focus), 2.2))
+            painter.drawRoundedRect(body.adjusted(-1, -1, 1, 1), 8, 8)
+        if state.focused:
+            painter.setPen(QPen(QColor(theme.focus), 1.8, Qt.PenStyle.DashLine))
+            painter.drawRoundedRect(body.adjusted(-5, -5, 5, 5), 11, 11)
+
+    def _paint_tape(self, painter: QPainter, detail: float) -> None:
+        card, theme = self.placed.card, self._theme
+        rect = rect_of(card.tape) if detail >= FULL else self._far_tape(detail)
+        painter.setPen(QPen(QColor(theme.tape).darker(112), 0.8))
+        painter.setBrush(QColor(theme.tape))
+        painter.drawPolygon(tape_shape(rect))
+        scale = self._name_scale(rect, detail)
+        painter.setPen(QColor(theme.text))
+        painter.setFont(font("name", scale))
+        name = elided("name", self.placed.unit.name, rect.width() - 6, scale)
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, name)
+
+    def _far_tape(self, detail: float) -> QRectF:
+        """Return a larger strip of tape for reading from further off."""
+        card = self.placed.card
+        sides = {spot.side for spot in card.spots} if detail >= MIDDLE else set()
+        left, right = (RADIUS + 4 if side in sides else 5.0 for side in ("left", "right"))
+        return QRectF(left, card.height * 0.24, card.width - left - right, card.height * 0.52)
+
+    def _name_scale(self, rect: QRectF, detail: float) -> float:
+        """Return the largest letters in which the name fits, down to what can just be read."""
+        if detail >= FULL:
+            return 1.0
+        most = min(1.0 / max(detail, 0.2), rect.height() / 18.0)
+        least = min(0.72 / max(detail, 0.2), most)
+        fits = (rect.width() - 8) / max(metrics("name").horizontalAdvance(self.placed.unit.name), 1.0)
+        return round(max(least, min(most, fits)) * 8) / 8
+
+    def _paint_gear_name(self, painter: QPainter) -> None:
+        if self.placed.gear.name == self.placed.unit.name:
+            return
+        rect = rect_of(self.placed.card.gear_line)
+        painter.setPen(QColor(self._theme.text_soft))
+        painter.setFont(font("gear"))
+        text = elided("gear", self.placed.gear.name, rect.width())
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+
+    def _paint_port(self, painter: QPainter, spot: Spot, *, labelled: bool) -> None:
+        theme, state = self._theme, self.state
+        port = self.placed.gear.port(spot.port)
+        if port is None:
+            return
+        connector = self._connectors.get(port.connector)
+        at = QPointF(*spot.at)
+        dimmed = spot.port in state.dimmed
+        if dimmed:
+            painter.setOpacity(0.3)
+        self._paint_rings(painter, spot, at)
+        line = QColor(theme.taker if spot.port in state.takers else theme.text)
+        ground = QColor(theme.card if spot.port in state.taken else theme.field)
+        male = connector is not None and connector.side == "male"
+        draw_face(painter, connector.face if connector else "", at, male=male, ink=Ink(line, ground))
+        if spot.port in state.loose:
+            self._paint_pennant(painter, spot, at)
+        if labelled:
+            self._paint_label(painter, spot, port.name)
+        if dimmed:
+            painter.setOpacity(1.0)
+
+    def _paint_rings(self, painter: QPainter, spot: Spot, at: QPointF) -> None:
+        theme, state = self._theme, self.state
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+        if spot.port in state.takers:
+            glow = QColor(theme.taker)
+            glow.setAlpha(60)
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(glow)
+            painter.drawEllipse(at, RADIUS + 6, RADIUS + 6)
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+        if spot.port == state.hovered_port:
+            painter.setPen(QPen(QColor(theme.focus), 1.6))
+            painter.drawEllipse(at, RADIUS + 3.5, RADIUS + 3.5)
+        if spot.port == state.focused_port:
+            painter.setPen(QPen(QColor(theme.focus), 2.4))
+            painter.drawEllipse(at, RADIUS + 4.5, RADIUS + 4.5)
+
+    def _paint_pennant(self, painter: QPainter, spot: Spot, at: QPointF) -> None:
+        """Mark a hand-off that lands nowhere yet: a small flag beside its face."""
+        foot = at + QPointF(RADIUS * 0.72, -RADIUS * 0.72)
+        flag = QPolygonF([foot, foot + QPointF(0, -9), foot + QPointF(8, -6.4), foot + QPointF(0, -3.8)])
+        painter.setPen(QPen(QColor(self._theme.risk), 1.3))
+        painter.setBrush(QColor(self._theme.risk))
+        painter.drawPolygon(flag)
+
+    def _paint_label(self, painter: QPainter, spot: Spot, words: str) -> None:
+        card = self.placed.card
+        room = spot.room
+        gap = RADIUS + 3
+        boxes = {
+            "top": QRectF(spot.at.x - room / 2, gap - 1, room, 14),
+            "bottom": QRectF(spot.at.x - room / 2, card.height - gap - 13, room, 14),
+            "left": QRectF(gap + 1, spot.at.y - 7, room, 14),
+            "right": QRectF(card.width - gap - 1 - room, spot.at.y - 7, room, 14),
+        }
+        across = Qt.AlignmentFlag.AlignHCenter
+        if spot.side in ("left", "right"):
+            across = Qt.AlignmentFlag.AlignLeft if spot.side == "left" else Qt.AlignmentFlag.AlignRight
+        painter.setPen(QColor(self._theme.text_soft))
+        painter.setFont(font("label"))
+        text = elided("label", words, room)
+        painter.drawText(boxes[spot.side], across | Qt.AlignmentFlag.AlignVCenter, text)
+
+    def _paint_dots(self, painter: QPainter) -> None:
+        """Stand in for the faces where they would be too small to tell apart."""
+        painter.setPen(Qt.PenStyle.NoPen)
+        for spot in self.placed.card.spots:
+            lit = spot.port in self.state.takers
+            painter.setBrush(QColor(self._theme.taker if lit else self._theme.text_soft))
+            size = 9.0 if lit else 5.0
+            painter.drawEllipse(QPointF(*spot.at), size, size)
+
+    def _paint_badges(self, painter: QPainter, detail: float) -> None:
+        scale = 1.0 if detail >= FULL else min(2.2, 1.0 / max(detail, 0.2))
+        scale = round(scale * 4) / 4
+        for spot in self.placed.card.spots:
+            badge = self.state.port_badges.get(spot.port)
+            if badge is not None:
+                at = QPointF(*spot.at) + QPointF(*_BESIDE[spot.side])
+                draw_badge(painter, at, badge.severity, self._theme, scale=scale * 0.75)
+        if self.state.badge is not None:
+            at = QPointF(self.placed.card.width - 4, 2)
+            draw_badge(painter, at, self.state.badge.severity, self._theme, scale=scale)

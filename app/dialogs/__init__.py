@@ -1,0 +1,1 @@
+"""Dialogs: only where a thing cannot be asked in place."""

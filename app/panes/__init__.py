@@ -1,0 +1,1 @@
+"""The panes around the sheets: shelf, details, findings."""

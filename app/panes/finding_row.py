@@ -1,0 +1,190 @@
+"""One finding as a row that opens: badge, sentence, working, basis, remedies."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from app.panes.forms.fields import Elided, button_text, plain
+from app.panes.marks import Badge
+from rigcore.rules.rule import Finding, Remedy, Rule
+
+WIDEST_REMEDY = 210
+Lookup = Callable[[str], Rule | None]
+
+
+class FindingRow(QFrame):
+    """A finding. ``chosen`` when clicked or entered, ``toggled`` when opened or closed, ``walked(step)`` by arrows."""
+
+    chosen = Signal(object)
+    toggled = Signal(object, bool)
+    walked = Signal(object, int)
+    remedied = Signal(object)
+
+    def __init__(self, finding: Finding, rule_of: Lookup, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("role", "row")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.finding = finding
+        self._rule_of = rule_of
+        self._more: QWidget | None = None
+        self.setAccessibleName(self.tr("{}: {}").format(finding.severity, finding.sentence))
+        self.setAccessibleDescription("; ".join(finding.working))
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(10, 7, 10, 7)
+        self._column.setSpacing(4)
+        top = QHBoxLayout()
+        top.setSpacing(10)
+        top.addWidget(Badge(finding.severity), 0, Qt.AlignmentFlag.AlignVCenter)
+        words = QVBoxLayout()
+        words.setSpacing(1)
+        self._sentence = Elided(finding.sentence, "strong" if finding.severity == "fault" else "")
+        words.addWidget(self._sentence)
+        short = self._short()
+        self._brief = Elided(short, "soft")
+        self._brief.setVisible(bool(short))
+        words.addWidget(self._brief)
+        top.addLayout(words, 1)
+        self._top = top
+        self._buttons = self._remedy_buttons(finding.remedies)
+        if self._buttons:
+            top.addWidget(self._buttons[0])
+        self._arrow = QPushButton("▸")
+        self._arrow.setProperty("role", "link")
+        self._arrow.setFixedWidth(24)
+        self._arrow.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._arrow.setToolTip(self.tr("Show the working and the basis"))
+        self._arrow.setAccessibleName(self.tr("Working and basis"))
+        self._arrow.clicked.connect(lambda: self.open(not self.is_open))
+        top.addWidget(self._arrow)
+        self._column.addLayout(top)
+
+    @property
+    def is_open(self) -> bool:
+        """Whether working and basis are shown."""
+        return self._more is not None
+
+    @property
+    def buttons(self) -> list[QPushButton]:
+        """The buttons of the remedies; all but the first are shown when the row is open."""
+        return self._buttons
+
+    def renew(self, finding: Finding) -> None:
+        """Take the same finding of a later analysis: only its remedies can differ."""
+        if [one.words for one in finding.remedies] != [one.words for one in self.finding.remedies]:
+            self.open(False)
+            for button in self._buttons:
+                button.hide()
+                button.deleteLater()
+            self.finding = finding
+            self._buttons = self._remedy_buttons(finding.remedies)
+            if self._buttons:
+                self._top.insertWidget(self._top.count() - 1, self._buttons[0])
+        self.finding = finding
+
+    def open(self, wide: bool) -> None:
+        """Show or hide working and basis."""
+        if wide == self.is_open:
+            return
+        self._arrow.setText("▾" if wide else "▸")
+        if self._more is not None:
+            self._column.removeWidget(self._more)
+            self._more.hide()
+            for button in self._buttons[1:]:
+                button.setParent(self)
+                button.hide()
+            self._more.deleteLater()
+            self._more = None
+        else:
+            self._more = self._working()
+            self._column.addWidget(self._more)
+        self._brief.setVisible(not wide and bool(self._brief.whole))
+        self.toggled.emit(self, wide)
+
+    def _short(self) -> str:
+        if not self.finding.working:
+            return ""
+        return self.tr("working: {}").format(" · ".join(self.finding.working))
+
+    def _remedy_buttons(self, remedies: tuple[Remedy, ...]) -> list[QPushButton]:
+        buttons = []
+        for number, remedy in enumerate(remedies):
+            button = QPushButton(self)
+            shown = button.fontMetrics().elidedText(remedy.words, Qt.TextElideMode.ElideRight, WIDEST_REMEDY)
+            button.setText(button_text(shown))
+            button.setProperty("role", "remedy")
+            button.setAccessibleName(remedy.words)
+            button.setAccessibleDescription(self.finding.sentence)
+            button.setToolTip(escape(remedy.words))
+            button.hide()
+            button.clicked.connect(lambda _on=False, number=number: self._apply(number))
+            buttons.append(button)
+        if buttons:
+            buttons[0].show()
+        return buttons
+
+    def _apply(self, number: int) -> None:
+        self.remedied.emit(self.finding.remedies[number])
+
+    def _working(self) -> QWidget:
+        more = QWidget()
+        column = QVBoxLayout(more)
+        column.setContentsMargins(32, 0, 4, 2)
+        column.setSpacing(3)
+        if self._sentence.text() != self.finding.sentence:
+            column.addWidget(plain(self.finding.sentence))
+        for line in self.finding.working:
+            column.addWidget(plain(line))
+        if len(self._buttons) > 1:
+            column.addLayout(self._other_remedies())
+        rule = self._rule_of(self.finding.rule)
+        if rule is not None:
+            column.addWidget(plain(self.tr("Why: {}").format(rule.why), "soft"))
+            column.addWidget(plain(self.tr("Sum: {}").format(rule.working), "soft"))
+            column.addWidget(plain(self.tr("Basis: {}").format("; ".join(rule.basis)), "soft"))
+        if self.finding.assumed:
+            words = self.tr("Assumed, not known: {}").format("; ".join(self.finding.assumed))
+            column.addWidget(plain(words, "soft"))
+        column.addWidget(plain(self.tr("Rule {}").format(self.finding.rule), "soft"))
+        return more
+
+    def _other_remedies(self) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setContentsMargins(0, 2, 0, 2)
+        row.setSpacing(8)
+        row.addWidget(plain(self.tr("or"), "soft", wrap=False))
+        for button in self._buttons[1:]:
+            row.addWidget(button)
+            button.show()
+        row.addStretch(1)
+        return row
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Take the focus and show the place."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.setFocus(Qt.FocusReason.MouseFocusReason)
+            self.chosen.emit(self)
+        super().mousePressEvent(event)
+
+    def mouseDoubleClickEvent(self, _event: QMouseEvent) -> None:
+        """Open or close."""
+        self.open(not self.is_open)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Enter shows the place, arrows walk, open and close."""
+        key = event.key()
+        if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.chosen.emit(self)
+        elif key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.walked.emit(self, 1 if key == Qt.Key.Key_Down else -1)
+        elif key in (Qt.Key.Key_Right, Qt.Key.Key_Left):
+            self.open(key == Qt.Key.Key_Right)
+        elif key == Qt.Key.Key_Space:
+            self.open(not self.is_open)
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,165 @@
+"""The findings pane: what the rules say about the gig in view, worst first."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
+
+from app.desk import Desk
+from app.panes.finding_row import FindingRow
+from app.panes.forms.fields import plain
+from rigcore.rules.rule import SEVERITIES, Finding, Remedy, Rule, Thing
+
+Key = tuple[str, tuple[Thing, ...], str]
+
+PLURAL = {"fault": ("fault", "faults"), "risk": ("risk", "risks"), "note": ("note", "notes")}
+
+
+def rule_of(rule_id: str) -> Rule | None:
+    """Return the rule of that id, None if the rulebook has none."""
+    from rigcore.rules.rulebook import rule
+
+    return rule(rule_id)
+
+
+def count_words(findings: tuple[Finding, ...]) -> str:
+    """Return the findings counted: ``1 fault · 1 risk · 3 notes``."""
+    count = Counter(one.severity for one in findings)
+    parts = [f"{count[name]} {PLURAL[name][count[name] != 1]}" for name in SEVERITIES if count[name]]
+    return " · ".join(parts) or "nothing found"
+
+
+def worst_first(findings: tuple[Finding, ...]) -> list[Finding]:
+    """Return the findings by severity, else in the order of the rules."""
+    return sorted(findings, key=lambda one: SEVERITIES.index(one.severity))
+
+
+class FindingsPane(QWidget):
+    """The pane at the bottom.
+
+    ``show_things(things)`` asks to bring a place into view, ``opened`` tells of an opened row.
+    """
+
+    show_things = Signal(object)
+    opened = Signal()
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("role", "findings")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setAccessibleName(self.tr("Findings"))
+        self._desk = desk
+        self._rows: dict[Key, FindingRow] = {}
+        self._order: list[FindingRow] = []
+        self._count = plain("", "soft", wrap=False)
+        self._list = QWidget()
+        self._list.setProperty("role", "column")
+        self._column = QVBoxLayout(self._list)
+        self._column.setContentsMargins(14, 2, 14, 10)
+        self._column.setSpacing(6)
+        self._empty = plain(self.tr("The rules find nothing to say about this gig."), "soft")
+        self._column.addWidget(self._empty)
+        self._column.addStretch(1)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setWidget(self._list)
+        self._list.setAutoFillBackground(False)
+        self._scroll.viewport().setAutoFillBackground(False)
+        head = QHBoxLayout()
+        head.setContentsMargins(14, 8, 14, 4)
+        head.setSpacing(10)
+        head.addWidget(plain(self.tr("Findings"), "title", wrap=False))
+        head.addWidget(self._count, 0, Qt.AlignmentFlag.AlignVCenter)
+        head.addStretch(1)
+        whole = QVBoxLayout(self)
+        whole.setContentsMargins(0, 0, 0, 0)
+        whole.setSpacing(0)
+        whole.addLayout(head)
+        whole.addWidget(self._scroll, 1)
+        desk.analysed.connect(lambda analysis: self.show_findings(analysis.findings))
+
+    @property
+    def rows(self) -> list[FindingRow]:
+        """The rows, top to bottom."""
+        return list(self._order)
+
+    @property
+    def words(self) -> str:
+        """The count line."""
+        return self._count.text()
+
+    def show_findings(self, findings: tuple[Finding, ...]) -> None:
+        """Show these findings; rows that stay keep their focus, their state and the scroll its place."""
+        place = self._scroll.verticalScrollBar().value()
+        had_focus = next((at for at, row in enumerate(self._order) if row.hasFocus()), None)
+        old, self._rows, self._order = self._rows, {}, []
+        for finding in worst_first(findings):
+            key = (finding.rule, finding.things, finding.sentence)
+            if key in self._rows:
+                continue
+            row = old.get(key)
+            if row is not None and row.finding == finding:
+                old.pop(key)
+                row.renew(finding)
+            else:
+                row = self._new_row(finding)
+            self._rows[key] = row
+            self._order.append(row)
+        for row in old.values():
+            self._column.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        for at, row in enumerate(self._order):
+            if self._column.indexOf(row) != at:
+                self._column.insertWidget(at, row)
+        self._empty.setVisible(not self._order)
+        self._count.setText(count_words(tuple(row.finding for row in self._order)))
+        if had_focus is not None and self._order and not any(row.hasFocus() for row in self._order):
+            self._order[min(had_focus, len(self._order) - 1)].setFocus()
+        self._column.activate()
+        self._scroll.verticalScrollBar().setValue(place)
+
+    def focus_first(self) -> None:
+        """Put the focus on the worst finding."""
+        if self._order:
+            self._order[0].setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def _new_row(self, finding: Finding) -> FindingRow:
+        row = FindingRow(finding, rule_of)
+        row.chosen.connect(self._choose)
+        row.walked.connect(self._walk)
+        row.toggled.connect(self._opened)
+        row.remedied.connect(self._remedy)
+        return row
+
+    def _choose(self, row: FindingRow) -> None:
+        self.show_things.emit(row.finding.things)
+
+    def _opened(self, row: FindingRow, wide: bool) -> None:
+        if wide:
+            self.opened.emit()
+            # twice: the row and the list around it take their new heights in two turns
+            QTimer.singleShot(0, self, lambda: QTimer.singleShot(0, self, lambda: self._reveal(row)))
+
+    def _reveal(self, row: FindingRow) -> None:
+        """Scroll an opened row into view, its head before its foot."""
+        if row not in self._order:
+            return
+        bar, room = self._scroll.verticalScrollBar(), self._scroll.viewport().height()
+        if row.y() + row.height() > bar.value() + room:
+            bar.setValue(min(row.y() - 4, row.y() + row.height() - room + 6))
+        if row.y() < bar.value():
+            bar.setValue(row.y() - 4)
+
+    def _walk(self, row: FindingRow, step: int) -> None:
+        at = self._order.index(row) + step
+        if 0 <= at < len(self._order):
+            self._order[at].setFocus(Qt.FocusReason.TabFocusReason)
+            self._scroll.ensureWidgetVisible(self._order[at], 0, 6)
+
+    def _remedy(self, remedy: Remedy) -> None:
+        self._desk.edit(remedy.words, remedy.apply)

@@ -1,0 +1,1 @@
+"""The forms of the details pane, one for each kind of thing."""

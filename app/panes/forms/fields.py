@@ -1,0 +1,346 @@
+"""The fields forms are made of: labelled rows whose editors commit when the user is done.
+
+A field never writes to the book; it calls the function it was given.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+from html import escape
+from typing import Any
+
+from PySide6.QtCore import QEvent, QLocale, QObject, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QKeySequence
+from PySide6.QtWidgets import (
+    QAbstractSpinBox,
+    QCheckBox,
+    QDoubleSpinBox,
+    QFrame,
+    QGridLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QSizePolicy,
+    QSpinBox,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.panes.marks import Chooser
+
+Say = Callable[[Any], object]
+
+
+class _Wrapped(QLabel):
+    """A label that wraps and asks for no more height than its width needs."""
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(1, self.fontMetrics().height())
+
+
+def plain(text: str, role: str = "", *, wrap: bool = True) -> QLabel:
+    """Return a label that shows text as it is, never as markup."""
+    label = _Wrapped() if wrap else QLabel()
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setText(text)
+    label.setWordWrap(wrap)
+    if role:
+        label.setProperty("role", role)
+    if wrap:
+        label.setMinimumWidth(1)
+        policy = QSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        policy.setHeightForWidth(True)
+        label.setSizePolicy(policy)
+    return label
+
+
+def button_text(text: str) -> str:
+    """Return text safe for a button or menu: an ampersand stays an ampersand."""
+    return text.replace("&", "&&")
+
+
+class Elided(QLabel):
+    """One line of plain text that elides and then shows all of itself in a tooltip."""
+
+    def __init__(self, text: str = "", role: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setProperty("role", role)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.setMinimumWidth(1)
+        self._whole = ""
+        self.say(text)
+
+    @property
+    def whole(self) -> str:
+        """The text before eliding."""
+        return self._whole
+
+    def say(self, text: str) -> None:
+        """Show a text."""
+        self._whole = text
+        self.setAccessibleName(text)
+        self._elide()
+
+    def resizeEvent(self, event: Any) -> None:
+        """Elide anew."""
+        super().resizeEvent(event)
+        self._elide()
+
+    def _elide(self) -> None:
+        metrics = QFontMetrics(self.font())
+        shown = metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, max(self.width() - 2, 0))
+        self.setText(shown)
+        self.setToolTip("" if shown == self._whole else f"<span>{escape(self._whole)}</span>")
+
+
+class _Calm(QObject):
+    """Leaves the wheel to the pane unless the field has the focus, and undo to the book if the field has none."""
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Wheel and isinstance(watched, QWidget) and not watched.hasFocus():
+            event.ignore()
+            return True
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(watched, QLineEdit):
+            undo = event.matches(QKeySequence.StandardKey.Undo) and not watched.isUndoAvailable()
+            if undo or (event.matches(QKeySequence.StandardKey.Redo) and not watched.isRedoAvailable()):
+                event.ignore()
+                return True
+        return False
+
+
+class NoteEdit(QPlainTextEdit):
+    """A few lines of plain text, committed when the focus leaves."""
+
+    def __init__(self, text: str, done: Say, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setPlainText(text)
+        self.setTabChangesFocus(True)
+        self._before = text
+        self._done = done
+        lines = 2
+        self.setFixedHeight(QFontMetrics(self.font()).lineSpacing() * lines + 16)
+
+    def focusOutEvent(self, event: Any) -> None:
+        """Commit."""
+        super().focusOutEvent(event)
+        self.hand_in()
+
+    def hand_in(self) -> None:
+        """Commit what differs from before."""
+        text = self.toPlainText()
+        if text != self._before:
+            self._before = text
+            self._done(text)
+
+
+class Number(QDoubleSpinBox):
+    """A number with its unit, without idle zeros, committed when the typing is done."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setLocale(QLocale.c())
+        self.lineEdit().setTextMargins(5, 0, 0, 0)
+        self.setKeyboardTracking(False)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+
+    def textFromValue(self, value: float) -> str:
+        """Show as many places as the value has."""
+        text = f"{value:.{self.decimals()}f}"
+        return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+class Form(QWidget):
+    """A column of headings, labelled fields and buttons."""
+
+    def __init__(self, parent: QWidget | None = None, *, label_px: int = 84) -> None:
+        super().__init__(parent)
+        self._label_px = label_px
+        self.setProperty("role", "column")
+        self._calm = _Calm(self)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(14, 10, 12, 14)
+        self._column.setSpacing(6)
+        self._grid: QGridLayout | None = None
+        self._keys: dict[str, int] = {}
+
+    def hand_in(self) -> None:
+        """Commit whatever is typed and not yet committed, wherever the focus is."""
+        for box in self.findChildren(QAbstractSpinBox):
+            box.interpretText()
+        for edit in self.findChildren(QLineEdit):
+            edit.editingFinished.emit()
+        for note in self.findChildren(NoteEdit):
+            note.hand_in()
+
+    def add(self, widget: QWidget) -> QWidget:
+        """Add a widget over the whole width."""
+        self._grid = None
+        self._column.addWidget(widget)
+        return widget
+
+    def title(self, text: str, sub: str = "") -> None:
+        """Add the title of the form."""
+        self.add(plain(text, "title"))
+        if sub:
+            self.add(plain(sub, "soft"))
+
+    def heading(self, text: str) -> None:
+        """Begin a group."""
+        self._grid = None
+        self._column.addSpacing(8)
+        line = QFrame()
+        line.setProperty("role", "rule")
+        self._column.addWidget(line)
+        self._column.addSpacing(2)
+        self.add(plain(text, "heading"))
+
+    def say(self, text: str, role: str = "") -> QLabel:
+        """Add a line of text."""
+        label = plain(text, role)
+        self.add(label)
+        return label
+
+    def finish(self) -> None:
+        """Close the column: what is left stays empty below."""
+        self._column.addStretch(1)
+
+    def row(self, label: str, field: QWidget, key: str = "") -> QWidget:
+        """Add a labelled field; ``key`` names it, so that the focus finds it again."""
+        if self._grid is None:
+            self._grid = QGridLayout()
+            self._grid.setContentsMargins(0, 0, 0, 0)
+            self._grid.setHorizontalSpacing(10)
+            self._grid.setVerticalSpacing(6)
+            self._grid.setColumnMinimumWidth(0, self._label_px)
+            self._grid.setColumnStretch(1, 1)
+            self._column.addLayout(self._grid)
+        line = self._grid.rowCount()
+        words = plain(label, "soft")
+        words.setFixedWidth(max(self._label_px, self.fontMetrics().averageCharWidth() * 12))
+        words.setBuddy(field)
+        tall = isinstance(field, (QPlainTextEdit, QLabel))
+        top = Qt.AlignmentFlag.AlignTop if tall else Qt.AlignmentFlag.AlignVCenter
+        self._grid.addWidget(words, line, 0, top)
+        self._grid.addWidget(field, line, 1)
+        self._name(field, key or label, label)
+        field.installEventFilter(self._calm)
+        for edit in field.findChildren(QLineEdit):
+            edit.installEventFilter(self._calm)
+        return field
+
+    def fact(self, label: str, text: str) -> QLabel:
+        """Add a labelled text that cannot be edited."""
+        value = plain(text)
+        value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        self.row(label, value, f"fact {label}")
+        return value
+
+    def text(self, label: str, value: str, done: Say, *, hint: str = "") -> QLineEdit:
+        """Add a line of text."""
+        edit = QLineEdit(value)
+        edit.setMaxLength(200)
+        edit.setPlaceholderText(hint)
+        edit.setCursorPosition(0)
+
+        def commit() -> None:
+            if edit.text() != edit.property("before"):
+                edit.setProperty("before", edit.text())
+                done(edit.text())
+
+        edit.setProperty("before", value)
+        edit.editingFinished.connect(commit)
+        self.row(label, edit)
+        return edit
+
+    def note(self, label: str, value: str, done: Say) -> NoteEdit:
+        """Add a few lines of text."""
+        edit = NoteEdit(value, done)
+        self.row(label, edit)
+        return edit
+
+    def number(
+        self, label: str, value: float | None, done: Say, *, unit: str, span: tuple[float, float],
+        step: float = 0.1, places: int = 2, empty: str = "",
+    ) -> Number:
+        """Add a number with its unit; with ``empty`` words, the bottom of the span means "nothing set"."""
+        box = Number()
+        box.setDecimals(places)
+        bottom = span[0] - step if empty else span[0]
+        box.setRange(bottom, span[1])
+        box.setSingleStep(step)
+        box.setSuffix(f" {unit}")
+        box.setSpecialValueText(empty)
+        box.setValue(bottom if value is None else value)
+        box.valueChanged.connect(lambda new: done(None if empty and new <= bottom + step / 2 else round(new, 4)))
+        self.row(label, box)
+        return box
+
+    def whole(self, label: str, value: int, done: Say, *, span: tuple[int, int], unit: str = "") -> QSpinBox:
+        """Add a whole number."""
+        box = QSpinBox()
+        box.lineEdit().setTextMargins(5, 0, 0, 0)
+        box.setRange(*span)
+        box.setSuffix(f" {unit}" if unit else "")
+        box.setKeyboardTracking(False)
+        box.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        box.setValue(value)
+        box.valueChanged.connect(done)
+        self.row(label, box)
+        return box
+
+    def choice(self, label: str, options: Sequence[tuple[str, Any]], now: Any, done: Say) -> Chooser:
+        """Add a chooser among options, each words and value."""
+        box = Chooser()
+        for words, _ in options:
+            box.addItem(words)
+        values = [value for _, value in options]
+        box.setCurrentIndex(values.index(now) if now in values else -1)
+        box.setToolTip("")
+        box.activated.connect(lambda index: done(values[index]))
+        self.row(label, box)
+        return box
+
+    def tick(self, label: str, on: bool, done: Say, *, words: str = "") -> QCheckBox:
+        """Add a tick box."""
+        box = QCheckBox(button_text(words or label))
+        box.setChecked(on)
+        box.toggled.connect(done)
+        self.row(label if words else "", box, key=label)
+        box.setAccessibleName(f"{label} {words}".strip())
+        return box
+
+    def button(self, words: str, press: Callable[[], object], *, role: str = "") -> QPushButton:
+        """Add a button over the whole width."""
+        button = QPushButton(button_text(words))
+        button.setProperty("role", role)
+        button.clicked.connect(lambda: press())
+        self.add(button)
+        self._name(button, words, words)
+        return button
+
+    def _name(self, field: QWidget, key: str, label: str) -> None:
+        self._keys[key] = self._keys.get(key, 0) + 1
+        count = self._keys[key]
+        field.setObjectName(key if count == 1 else f"{key} {count}")
+        if not isinstance(field, QLabel):
+            field.setAccessibleName(label)
+
+
+def date_words(date: dt.date | None) -> str:
+    """Return a date as typed: year-month-day, or nothing."""
+    return date.isoformat() if date else ""
+
+
+def date_from(text: str) -> dt.date | None:
+    """Return the date typed as year-month-day, None for nothing.
+
+    Raises
+    ------
+    ValueError
+        If it is no date.
+    """
+    return dt.date.fromisoformat(text.strip()) if text.strip() else None
+

@@ -1,0 +1,89 @@
+"""The settings of one port of a unit; only those the gear type says the port has."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from rigcore.book.edits.rebuild import checked
+from rigcore.book.edits.units import set_port
+from rigcore.book.rig import PortSetting, Unit
+from rigcore.catalogue.gear import GearType, Port
+from rigcore.rules.rule import Thing
+
+if TYPE_CHECKING:
+    from app.panes.forms.unit_form import UnitForm
+
+
+def port_choice(gear: GearType, unit: Unit, wanted: str) -> Port:
+    """Return the port to show first: the wanted one, else one that is set, else the first."""
+    port = gear.port(wanted)
+    if port is not None:
+        return port
+    for setting in unit.settings:
+        port = gear.port(setting.port)
+        if port is not None:
+            return port
+    return gear.ports[0]
+
+
+def gain_span(gear: GearType, port_id: str) -> tuple[float, float] | None:
+    """Return the lowest and highest gain, in dB, that can be dialled at a port, or None."""
+    spans = [
+        (path.gain_min_db, path.gain_max_db)
+        for path in gear.paths
+        if path.source == port_id and path.gain_min_db is not None and path.gain_max_db is not None
+    ]
+    return min(spans) if spans else None
+
+
+def has_lift(gear: GearType, port_id: str) -> bool:
+    """Return whether the table says that a way to this port parts the two sides."""
+    return any(path.target == port_id and path.isolates for path in gear.paths)
+
+
+class PortRows:
+    """Rows of a unit form for one port at a time."""
+
+    def __init__(self, form: UnitForm, gear: GearType, port: Port) -> None:
+        self._form = form
+        self._gear = gear
+        self._port = port
+
+    def build(self) -> None:
+        """Add the rows."""
+        form, port = self._form, self._port
+        setting = form.unit.setting(port.id)
+        if len(self._gear.ports) > 1:
+            options = [(one.name, one.id) for one in self._gear.ports]
+            form.choice(form.tr("Port"), options, port.id, self._pick)
+        form.text(
+            form.tr("Signal"), setting.label, lambda text: self._set(label=text.strip()),
+            hint=form.tr("name of the signal"),
+        )
+        carrier = port.carrier
+        pad_db = getattr(carrier, "pad_db", 0.0)
+        if pad_db > 0:
+            words = form.tr("in, {:g} dB").format(pad_db)
+            form.tick(form.tr("Pad"), setting.pad, lambda on: self._set(pad=on), words=words)
+        if getattr(carrier, "phantom", "") == "switchable":
+            form.tick(form.tr("48 V"), setting.phantom, lambda on: self._set(phantom=on), words=form.tr("on"))
+        if has_lift(self._gear, port.id):
+            form.tick(form.tr("Ground lift"), setting.lift, lambda on: self._set(lift=on), words=form.tr("open"))
+        span = gain_span(self._gear, port.id)
+        if span is not None:
+            form.number(
+                form.tr("Gain"), setting.gain_db, lambda gain: self._set(gain_db=gain),
+                unit="dB", span=span, step=1.0, places=1, empty=form.tr("not dialled"),
+            )
+
+    def _pick(self, port_id: str) -> None:
+        self._form.desk.select((Thing("unit", self._form.unit.id, port_id),))
+
+    def _set(self, **fields: Any) -> None:
+        form, port_id = self._form, self._port.id
+        rig_id, unit_id, catalogue = form.rig.id, form.unit.id, form.desk.catalogue
+        now: PortSetting = checked(form.unit.setting(port_id), **fields)
+        form.edit(
+            f"set {form.unit.name} {self._port.name}",
+            lambda book: set_port(book, rig_id, unit_id, now, catalogue=catalogue),
+        )

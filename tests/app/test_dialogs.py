@@ -1,0 +1,140 @@
+"""The dialogs: one edit each, everything wrong said at once, nothing half done."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QLabel, QLineEdit
+from pytestqt.qtbot import QtBot
+
+from app.desk import Desk
+from app.dialogs.about import About
+from app.dialogs.gig_form import GigDialog
+from app.dialogs.house_form import HouseForm
+from app.dialogs.import_wizard import ImportWizard
+from app.dialogs.questions import with_ending
+from rigcore.book.book import Book
+from rigcore.book.edits.houses import learn
+from rigcore.book.house import Fact
+from rigcore.catalogue.catalogue import Catalogue
+from rigcore.errors import ImportRefused
+
+
+def test_the_house_is_changed_in_one_step(desk: Desk, qtbot: QtBot) -> None:
+    form = HouseForm(desk)
+    qtbot.addWidget(form)
+    edit = form.form.findChild(QLineEdit, "Name")
+    edit.setFocus()
+    edit.selectAll()
+    qtbot.keyClicks(edit, "Harbour hall")
+    form.form.findChild(QDoubleSpinBox, "Stage width").setValue(9.5)
+    form.form.findChild(QDoubleSpinBox, "Changeover").setValue(20)
+    fact = next(row for row in form.facts if row.key == "pa")
+    qtbot.keyClicks(fact.value, "mono")
+    form.yes.click()
+    house = desk.book.house("house")
+    assert (house.name, house.stage.width_m, house.stage.depth_m) == ("Harbour hall", 9.5, 4.0)
+    assert house.changeover_min == 20
+    assert house.fact("pa").value == "mono"
+    assert len(desk.history.past) == 1
+    assert form.result() == form.DialogCode.Accepted
+
+
+def test_a_fact_is_assumed_again(desk: Desk, qtbot: QtBot) -> None:
+    desk.edit("learn", lambda book: learn(book, "house", Fact(key="pa", value="mono")))
+    form = HouseForm(desk)
+    qtbot.addWidget(form)
+    fact = next(row for row in form.facts if row.key == "pa")
+    assert fact.is_known
+    fact.state.setCurrentIndex(1)
+    form.yes.click()
+    assert desk.book.house("house").fact("pa") is None
+
+
+def test_a_known_fact_needs_a_value(desk: Desk, qtbot: QtBot) -> None:
+    form = HouseForm(desk)
+    qtbot.addWidget(form)
+    form.facts[0].state.setCurrentIndex(0)
+    form.yes.click()
+    assert "PA" in form.wrong
+    assert desk.history.past == ()
+
+
+def test_the_gig_is_changed(desk: Desk, qtbot: QtBot) -> None:
+    form = GigDialog(desk)
+    qtbot.addWidget(form)
+    form.act.setText("Ferry")
+    form.date.setText("2027-08-21")
+    form.yes.click()
+    gig = desk.book.gig("gig")
+    assert (gig.act, gig.date.isoformat()) == ("Ferry", "2027-08-21")
+
+
+def test_a_date_that_is_none_keeps_the_dialog(desk: Desk, qtbot: QtBot) -> None:
+    form = GigDialog(desk)
+    qtbot.addWidget(form)
+    form.date.setText("soon")
+    form.yes.click()
+    assert "soon" in form.wrong
+    assert desk.history.past == ()
+
+
+def test_a_new_gig_is_made_and_shown(desk: Desk, qtbot: QtBot) -> None:
+    form = GigDialog(desk, new=True)
+    qtbot.addWidget(form)
+    assert form.form.findChild(QComboBox, "Rig").currentText() == "My rig"
+    form.date.setText("2027-09-01")
+    form.yes.click()
+    assert len(desk.book.gigs) == 2
+    assert desk.gig_id == desk.book.gigs[1].id
+    assert desk.book.gigs[1].date.isoformat() == "2027-09-01"
+
+
+def test_the_import_lists_every_problem_and_takes_nothing(catalogue: Catalogue, qtbot: QtBot) -> None:
+    problems = [f"units.csv, row {row}: no such gear <b>" for row in range(2, 12)]
+
+    def refuse(*_files: object, catalogue: object) -> Book:
+        raise ImportRefused("cannot", problems)
+
+    wizard = ImportWizard(catalogue, importer=refuse)
+    qtbot.addWidget(wizard)
+    wizard.files["units"].edit.setText("units.csv")
+    wizard.files["patch"].edit.setText("patch.csv")
+    wizard.yes.click()
+    assert wizard.book is None
+    assert wizard.problems.toPlainText().splitlines() == problems
+    assert wizard.wrong.startswith("10 problems")
+
+
+def test_the_import_needs_its_two_files(catalogue: Catalogue, qtbot: QtBot) -> None:
+    wizard = ImportWizard(catalogue, importer=lambda *_files: pytest.fail("must not run"))
+    qtbot.addWidget(wizard)
+    wizard.yes.click()
+    assert "units" in wizard.wrong
+
+
+@pytest.mark.parametrize("name", ["ferry", "piper", "tandem"])
+def test_the_samples_spreadsheets_come_in(catalogue: Catalogue, qtbot: QtBot, samples_folder: Path, name: str) -> None:
+    wizard = ImportWizard(catalogue)
+    qtbot.addWidget(wizard)
+    for part, ending in (("units", "csv"), ("patch", "csv"), ("gear", "toml"), ("house", "toml")):
+        wizard.files[part].edit.setText(str(samples_folder / name / f"{part}.{ending}"))
+    wizard.yes.click()
+    assert wizard.wrong == ""
+    assert wizard.book is not None
+    assert wizard.book.gigs
+
+
+def test_about_is_plain_text(qtbot: QtBot) -> None:
+    about = About()
+    qtbot.addWidget(about)
+    labels = about.findChildren(QLabel)
+    assert any(label.text() == "Cautions" for label in labels)
+    assert all(label.textFormat() == Qt.TextFormat.PlainText for label in labels)
+
+
+@pytest.mark.parametrize(("name", "ended"), [("duo", "duo.loom"), ("a.b", "a.b.loom"), ("DUO.LOOM", "DUO.LOOM")])
+def test_a_book_gets_its_ending(name: str, ended: str) -> None:
+    assert with_ending(Path(name)).name == ended
