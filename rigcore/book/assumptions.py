@@ -12,18 +12,19 @@ from functools import lru_cache
 from pydantic import ValidationError
 
 from rigcore import resources
-from rigcore.book.house import FactKey, House
+from rigcore.book.house import FactKey, House, HouseKind
 from rigcore.catalogue.record import Name, Record
 from rigcore.errors import CatalogueDamaged
 
 
 class Assumption(Record):
-    """One row of the table: the fact, what is assumed, and how to say and to ask it."""
+    """One row of the table: the fact, what is assumed, how to say and to ask it, and of which kinds of house (all)."""
 
     key: FactKey
     value: Name
     words: Name
     question: Name
+    kinds: tuple[HouseKind, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -57,4 +58,6 @@ def fact_value(house: House, key: FactKey) -> tuple[str, bool]:
 
 def open_questions(house: House) -> tuple[Assumption, ...]:
     """Return what the house has not said yet, in the order of the table."""
-    return tuple(one for one in assumptions() if house.fact(one.key) is None)
+    return tuple(
+        one for one in assumptions() if house.fact(one.key) is None and (not one.kinds or house.kind in one.kinds)
+    )

@@ -27,6 +27,9 @@ FactKey = Literal[
 ]
 
 
+HouseKind = Literal["bar", "club", "church", "corporate", "festival"]
+
+
 class Fact(Record):
     """One thing known about a house: its value as text, who said it and when."""
 
@@ -49,7 +52,13 @@ class Riser(Record):
 
 
 class PowerDrop(Record):
-    """A place on the stage where mains is to be had."""
+    """A place on the stage where mains is to be had.
+
+    ``circuit`` names the circuit as the house calls it: drops of one name hang on one
+    breaker. Where the house has said so: ``circuit_a`` is the breaker in A, ``rcd_ma`` the
+    residual-current device in mA, ``limiter`` whether a sound limiter cuts these outlets,
+    ``shared_with`` what else hangs on the circuit.
+    """
 
     id: Id
     name: Name
@@ -58,6 +67,10 @@ class PowerDrop(Record):
     outlets: Annotated[int, Field(ge=0, le=200)] = 1
     connector: Id | None = None
     circuit: Text = ""
+    circuit_a: Annotated[float, Field(gt=0, le=400)] | None = None
+    rcd_ma: Annotated[float, Field(gt=0, le=1000)] | None = None
+    limiter: bool | None = None
+    shared_with: Text = ""
 
 
 class Stage(Record):
@@ -93,7 +106,7 @@ class House(Record):
     id: Id
     name: Name
     place: Text = ""
-    kind: Literal["bar", "club", "church", "corporate", "festival"] = "club"
+    kind: HouseKind = "club"
     mains_v: Annotated[float, Field(ge=90, le=260)] = 230.0
     stage: Stage = Field(default_factory=Stage)
     units: tuple[Unit, ...] = ()

@@ -42,6 +42,7 @@ class Counts:
     cautious_amps: float
     power: tuple[PowerRow, ...]
     leads: tuple[Lead, ...]
+    wall_outlets: int
 
     def lead(self, cable: str, length_m: float | None = None, owner: Owner = "rig") -> int:
         """Return how many leads of a type (and length in m) are used."""
@@ -72,6 +73,7 @@ def count(patch: Patch) -> Counts:
         cautious_amps=sum(row.cautious_amps for row in power),
         power=power,
         leads=leads(patch),
+        wall_outlets=sum(row.wall_outlets for row in power),
     )
 
 

@@ -11,6 +11,7 @@ from rigcore.patch.phantom import needs_phantom
 from rigcore.patch.walk import line_up
 
 OWNER_WORDS: dict[Owner, str] = {"rig": "ours", "house": "yours"}
+THEIR_WORDS: dict[Owner, str] = {"rig": "our", "house": "your"}
 
 
 @dataclass(frozen=True)
@@ -94,11 +95,11 @@ def _via(begin: End, dis: list[tuple[Node, Owner]], line: list[End]) -> tuple[st
     if begin.gear.category == "microphone":
         kind = "condenser mic" if getattr(begin.port.carrier, "phantom", "") == "needs" else "dynamic mic"
         split = next((end for end in line if end.gear.category == "splitter"), None)
+        if split is not None and split.owner == begin.owner:
+            return f"{kind}, {THEIR_WORDS[split.owner]} splitter", begin.owner
         words = f"{kind}, {OWNER_WORDS[begin.owner]}"
         if split is not None:
-            words += f", {OWNER_WORDS[split.owner]} splitter".replace("ours splitter", "our splitter").replace(
-                "yours splitter", "your splitter"
-            )
+            words += f", {THEIR_WORDS[split.owner]} splitter"
         return words, begin.owner
     return f"direct, {OWNER_WORDS[begin.owner]}", begin.owner
 

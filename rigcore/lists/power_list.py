@@ -1,12 +1,13 @@
-"""Power: what is plugged in where, in W and A, and how many outlets that takes."""
+"""Power: what is plugged in where, in W and A, how many outlets that takes, and where the rig can travel."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from rigcore.book.rig import Unit
+from rigcore.catalogue.carriers import Mains
+from rigcore.catalogue.regions import Region, regions
 from rigcore.patch.build import Patch
-from rigcore.patch.power import drop_of, powered_units, watts
+from rigcore.patch.power import places, powered_units, watts
 from rigcore.quantities.electrical import amperes
 
 CAUTIOUS_POWER_FACTOR = 0.7
@@ -20,7 +21,11 @@ CAUTION = (
 
 @dataclass(frozen=True)
 class PowerRow:
-    """What one power drop has to feed: outlets, W, and A at power factor 1 and at 0.7."""
+    """What one power drop has to feed: outlets, W, and A at power factor 1 and at 0.7.
+
+    ``outlets`` counts the plugs of what draws power, strips left out; ``wall_outlets`` what is left to
+    the wall where strips stand: those of the strips, and of what no strip has room for.
+    """
 
     place: str
     outlets: int
@@ -28,27 +33,68 @@ class PowerRow:
     amps: float
     cautious_amps: float
     units: tuple[str, ...]
+    wall_outlets: int
+
+
+@dataclass(frozen=True)
+class TravelRow:
+    """Whether the rig runs on the mains of one region, and what of it does not."""
+
+    region: Region
+    stays: tuple[str, ...]
+
+    @property
+    def travels(self) -> bool:
+        """Whether everything runs there."""
+        return not self.stays
 
 
 def power_list(patch: Patch) -> tuple[PowerRow, ...]:
-    """Return the power list: each unit of the rig counts at the drop nearest to it.
+    """Return the power list: each unit of the rig counts at the drop it is fed from, or else nearest to.
 
     A house without drops has one nameless place.
     """
-    groups: dict[str, list[Unit]] = {}
-    for unit in powered_units(patch):
-        drop = drop_of(patch, unit)
-        groups.setdefault(drop.name if drop else "stage", []).append(unit)
-    order = {drop.name: number for number, drop in enumerate(patch.house.stage.power)}
+    ours = {unit.id for unit in powered_units(patch)}
+    volts = patch.house.mains_v
     rows = []
-    for place in sorted(groups, key=lambda name: order.get(name, -1)):
-        units = groups[place]
+    for place in places(patch):
+        here = {plug.key[1] for plug in place.loads if plug.key[0] == "rig"} & ours
+        units = [unit for unit in powered_units(patch) if unit.id in here]
+        if not units:
+            continue
         load_w = sum(watts(patch, unit) for unit in units)
-        volts = patch.house.mains_v
         rows.append(
             PowerRow(
-                place, len(units), load_w, amperes(load_w, volts),
+                place.name, len(units), load_w, amperes(load_w, volts),
                 amperes(load_w, volts, CAUTIOUS_POWER_FACTOR), tuple(unit.name for unit in units),
+                len(place.in_wall),
             )
         )
     return tuple(rows)
+
+
+def travel_list(patch: Patch) -> tuple[TravelRow, ...]:
+    """Return every region with the units of the rig whose supplies do not take its voltage.
+
+    Wide-range supplies travel; plugs and leads are another matter.
+
+    Source
+    ------
+    Nominal voltages of IEC 60038; Japan from memory.
+    """
+    inlets = [
+        (unit.name, port.carrier)
+        for unit in powered_units(patch)
+        for port in patch.catalogue.gear_type(unit.gear).mains_inlets()
+    ]
+    return tuple(
+        TravelRow(
+            area,
+            tuple(
+                name
+                for name, carrier in inlets
+                if isinstance(carrier, Mains) and not carrier.low_v <= area.nominal_v <= carrier.high_v
+            ),
+        )
+        for area in regions()
+    )

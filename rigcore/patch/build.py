@@ -6,7 +6,8 @@ The only maker of graph nodes. Nothing is judged here.
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterator
+import itertools
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Literal, NamedTuple, TypeVar
@@ -102,16 +103,47 @@ class Patch:
         self.graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
         self.hops: tuple[Hop, ...] = ()
         self.derived: dict[Callable[..., Any], Any] = {}
+        self._ends: dict[Node, End] = {}
+        self._into: dict[Node, list[tuple[Node, Hop | Path]]] = {}
+        self._out_of: dict[Node, list[tuple[Node, Hop | Path]]] = {}
+        self._edges = itertools.count()
+
+    def add_end(self, end: End) -> None:
+        """Put a port into the graph; only for the maker of the patch."""
+        self._ends[end.node] = end
+        self.graph.add_node(end.node, end=end)
+
+    def add_step(self, source: Node, target: Node, **data: Hop | Path) -> None:
+        """Put a hop or a path into the graph; only for the maker of the patch."""
+        # A key of our own spares the graph the search for a free one.
+        self.graph.add_edge(source, target, key=next(self._edges), **data)
+        [step] = data.values()
+        self._into.setdefault(target, []).append((source, step))
+        self._out_of.setdefault(source, []).append((target, step))
+
+    def steps_into(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
+        """Return the nodes one step upstream, each with the hop or path that leads from there."""
+        return self._into.get(node, ())
+
+    def steps_out_of(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
+        """Return the nodes one step downstream, each with the hop or path that leads there."""
+        return self._out_of.get(node, ())
 
     def end(self, node: Node) -> End:
         """Return what sits at a node."""
-        end: End = self.graph.nodes[node]["end"]
-        return end
+        return self._ends[node]
 
-    def ends(self) -> Iterator[End]:
-        """Yield every end, rig first, in the order of the book."""
-        for node in self.graph.nodes:
-            yield self.end(node)
+    def ends(self) -> Iterable[End]:
+        """Return every end, rig first, in the order of the book."""
+        return self._ends.values()
+
+    @cached_property
+    def ends_of(self) -> dict[tuple[Place, str], tuple[End, ...]]:
+        """The ends of each unit, by place and unit id."""
+        found: dict[tuple[Place, str], list[End]] = {}
+        for end in self._ends.values():
+            found.setdefault((end.node.place, end.node.unit), []).append(end)
+        return {key: tuple(ends) for key, ends in found.items()}
 
     @cached_property
     def runs(self) -> tuple[Hop, ...]:
@@ -165,6 +197,21 @@ def once_a_patch(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derive
     return kept
 
 
+def once_a_hop(derive: Callable[[Patch, Hop], Derived]) -> Callable[[Patch, Hop], Derived]:
+    """Make a pure function of one hop keep its results with the patch."""
+
+    @functools.wraps(derive)
+    def kept(patch: Patch, hop: Hop) -> Derived:
+        results = patch.derived.setdefault(derive, {})
+        # The hop is kept beside its result, so that its identity is not given away again.
+        if id(hop) not in results:
+            results[id(hop)] = (hop, derive(patch, hop))
+        result: Derived = results[id(hop)][1]
+        return result
+
+    return kept
+
+
 def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
     """Return the patch of a gig.
 
@@ -187,7 +234,7 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
     for landing in patch.gig.landings:
         hops += _landing_hops(patch, landing)
     for hop in hops:
-        patch.graph.add_edge(hop.source.node, hop.target.node, hop=hop)
+        patch.add_step(hop.source.node, hop.target.node, hop=hop)
     patch.hops = tuple(hops)
     return patch
 
@@ -200,13 +247,13 @@ def _add_unit(patch: Patch, place: Place, unit: Unit) -> None:
         end = End(
             Node(place, unit.id, port.id), port, gear, unit.name, unit.owner, setting or unit.setting(port.id)
         )
-        patch.graph.add_node(end.node, end=end)
+        patch.add_end(end)
     _add_paths(patch, place, unit.id, gear)
 
 
 def _add_paths(patch: Patch, place: Place, unit_id: str, gear: GearType) -> None:
     for path in gear.paths:
-        patch.graph.add_edge(Node(place, unit_id, path.source), Node(place, unit_id, path.target), path=path)
+        patch.add_step(Node(place, unit_id, path.source), Node(place, unit_id, path.target), path=path)
 
 
 def _link_hop(patch: Patch, link: Link) -> Hop:
@@ -250,7 +297,7 @@ def _piece_ends(patch: Patch, unit_id: str, piece: GearPiece) -> tuple[End, list
     for port in gear.ports:
         setting = settings.get(port.id) or PortSetting(port=port.id)
         end = End(Node("chain", unit_id, port.id), port, gear, gear.name, piece.owner, setting)
-        patch.graph.add_node(end.node, end=end)
+        patch.add_end(end)
         ends[port.id] = end
     _add_paths(patch, "chain", unit_id, gear)
     return ends[piece.enter], [ends[port_id] for port_id in piece.leave]

@@ -6,13 +6,14 @@ fault is for the rules.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
-from rigcore.patch.build import Hop, Patch, carrier_of
+from rigcore.catalogue.record import changed
+from rigcore.patch.build import Hop, Patch, carrier_of, once_a_hop
 
 Facing = Literal["along", "against", "output to output", "input to input"]
 
@@ -40,6 +41,7 @@ def facing(hop: Hop) -> Facing:
     return "along"
 
 
+@once_a_hop
 def joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return every place along a hop where two connectors meet, from source to target."""
     chain: list[tuple[str, str]] = [(hop.source.port.connector, hop.source.words)]
@@ -54,6 +56,7 @@ def joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     )
 
 
+@once_a_hop
 def broken_joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return the joints of a hop that do not go together."""
     return tuple(one for one in joints(patch, hop) if one.consequence is Consequence.DOES_NOT_FIT)
@@ -79,6 +82,13 @@ def leads_for(patch: Patch, hop: Hop) -> tuple[CableType, ...]:
         if (hop.length_m is None or hop.length_m <= max(cable.stock_lengths_m))
         and cable.carries(hop.source.port.carrier.medium)
     )
+
+
+def with_cable(patch: Patch, hop: Hop, cable: CableType) -> Hop:
+    """Return a hop as it would be over one other cable that fits both its ends."""
+    ends = patch.catalogue.ends_at(cable, hop.source.port, hop.target.port) or (cable.end_a, cable.end_b)
+    turned = changed(cable, end_a=ends[0], end_b=ends[1])
+    return replace(hop, cables=((turned, hop.length_m or min(cable.stock_lengths_m)),))
 
 
 def is_audio_hop(hop: Hop) -> bool:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of
-from rigcore.patch.walk import steps_up
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
     dbu_from_dbv,
@@ -38,7 +37,7 @@ class Level:
 
 
 def level_out(patch: Patch, node: Node) -> Level:
-    """Return the level that leaves an output.
+    """Return the level that leaves an output with nothing to drive: the highest case, for what clips.
 
     Passive boxes have no level of their own: theirs is what comes in, less what
     they lose (pads switched in included), nothing if nothing is plugged in. Everything else gives what its type
@@ -53,7 +52,7 @@ def _level(patch: Patch, node: Node, seen: frozenset[Node]) -> Level:
     if not isinstance(carrier, Audio) or node in seen:
         return Level(None, None)
     own = _own_level(carrier, end.gear.category)
-    ways = list(steps_up(patch, node))
+    ways = patch.steps_into(node)
     if len(ways) != 1:
         return own
     before, step = ways[0]
@@ -61,7 +60,7 @@ def _level(patch: Patch, node: Node, seen: frozenset[Node]) -> Level:
         return _level(patch, before, seen | {node})
     if step.kind not in PASSIVE:
         return own
-    into = list(steps_up(patch, before))
+    into = patch.steps_into(before)
     if not into:
         return Level(None, None)
     if len(into) != 1 or not isinstance(into[0][1], Hop):
@@ -84,7 +83,7 @@ def behind_wires(patch: Patch, node: Node) -> End:
     """Return the end whose signal leaves here: the output itself, or what plain wires bring to it."""
     seen = {node}
     while True:
-        ways = list(steps_up(patch, node))
+        ways = patch.steps_into(node)
         if len(ways) != 1 or ways[0][0] in seen:
             return patch.end(node)
         before, step = ways[0]

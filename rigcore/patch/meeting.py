@@ -69,9 +69,7 @@ def meets(catalogue: Catalogue, one: Port, other: Port) -> Meeting:
     if one.direction == other.direction != "both":
         return Meeting(False, f"both are {one.direction}puts", possible=False)
     source, target = (other, one) if one.direction == "in" or other.direction == "out" else (one, other)
-    refusals = [
-        _why_not(mine, theirs) for mine in _carriers(source) for theirs in _carriers(target)
-    ]
+    refusals = [_why_not(mine, theirs) for mine in _carriers(source) for theirs in _carriers(target)]
     if all(refusals):
         return Meeting(False, refusals[0], possible=False)
     return _plugs(catalogue, source, target)

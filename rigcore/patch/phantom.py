@@ -13,7 +13,6 @@ from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
 from rigcore.patch.joints import broken_joints
-from rigcore.patch.walk import steps_up
 
 
 @dataclass(frozen=True)
@@ -46,7 +45,7 @@ def reach(patch: Patch, node: Node, *, mated: bool = False) -> tuple[End, ...]:
     seen = {node: None}
     queue = deque([node])
     while queue:
-        for before, step in steps_up(patch, queue.popleft()):
+        for before, step in patch.steps_into(queue.popleft()):
             passes = _carries(patch, step, mated) if isinstance(step, Hop) else step.passes_phantom
             if passes and before not in seen:
                 seen[before] = None
@@ -101,6 +100,11 @@ def _own_is_on(patch: Patch, end: End) -> bool:
         for other in patch.ends()
         if other.node.place == end.node.place and other.node.unit == end.node.unit
     )
+
+
+def is_harmed(end: End) -> bool:
+    """Return whether 48 V can harm what sits here."""
+    return _is(end, "harmed")
 
 
 def _is(end: End, phantom: str) -> bool:

@@ -3,35 +3,27 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
-
-import networkx as nx
+from collections.abc import Callable, Sequence
 
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 
 
-def steps_up(patch: Patch, node: Node) -> Iterator[tuple[Node, Hop | Path]]:
-    """Yield the nodes one step upstream with the hop or path that leads from there."""
-    for before, _, data in patch.graph.in_edges(node, data=True):
-        yield before, data["hop"] if "hop" in data else data["path"]
-
-
 def upstream(patch: Patch, node: Node) -> tuple[Node, ...]:
     """Return a node and everything upstream of it, nearest first."""
-    return _reach(patch.graph.reverse(copy=False), node)
+    return _reach(patch.steps_into, node)
 
 
 def downstream(patch: Patch, node: Node) -> tuple[Node, ...]:
     """Return a node and everything downstream of it, nearest first."""
-    return _reach(patch.graph, node)
+    return _reach(patch.steps_out_of, node)
 
 
-def _reach(graph: nx.MultiDiGraph[Node], node: Node) -> tuple[Node, ...]:
+def _reach(steps: Callable[[Node], Sequence[tuple[Node, Hop | Path]]], node: Node) -> tuple[Node, ...]:
     seen = {node: None}
     queue = deque([node])
     while queue:
-        for after in graph.successors(queue.popleft()):
+        for after, _ in steps(queue.popleft()):
             if after not in seen:
                 seen[after] = None
                 queue.append(after)
@@ -47,7 +39,7 @@ def line_up(patch: Patch, node: Node) -> tuple[tuple[Node, Hop | Path | None], .
     line: list[tuple[Node, Hop | Path | None]] = [(node, None)]
     seen = {node}
     while True:
-        before = list(steps_up(patch, line[-1][0]))
+        before = patch.steps_into(line[-1][0])
         if len(before) != 1 or before[0][0] in seen:
             return tuple(line)
         line.append(before[0])

@@ -55,6 +55,10 @@ class PowerTable(Record):
     outlets: Annotated[int, Field(ge=0, le=200)] = 1
     connector: Id | None = None
     circuit: Text = ""
+    circuit_a: Annotated[float, Field(gt=0, le=400)] | None = None
+    rcd_ma: Annotated[float, Field(gt=0, le=1000)] | None = None
+    limiter: bool | None = None
+    shared_with: Text = ""
 
 
 class SocketTable(Record):

@@ -199,7 +199,7 @@ def test_unknown_gear_is_answered_with_place_and_three_nearest_names(take: Any) 
     ],
 )
 def test_what_does_not_hold_is_named_with_file_row_and_column(
-    take: Any, old: str, new: str, place: str, words: str
+    take: Any, *, old: str, new: str, place: str, words: str
 ) -> None:
     assert old in PATCH
     if not words:

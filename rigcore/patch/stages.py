@@ -1,0 +1,182 @@
+"""Levels through the whole chain: nominal, peak and noise in dBu at every audio port.
+
+Conventions. A stated output level is that of the unloaded output; the divider
+of its source impedance and everything it drives is taken off. A passive box
+adds what its type states (a transformer's ratio, a pad). An output that a hand
+sets (mixer, equaliser, house returns) is taken at the nominal level its type
+states unless a gain is dialled at its inputs; its peaks lie 12 dB over nominal.
+Several ways into one output add in power. Where signals run in a circle, the
+stated levels stand.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import networkx as nx
+
+from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.gear import Path
+from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.joints import joints
+from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND
+from rigcore.patch.loads import is_sound, loadings
+from rigcore.quantities.electrical import power_sum_db
+
+ONE_LEG_DB = -6.0206
+"""Both legs of a driven balanced output against one of them: 20 log 1/2."""
+
+
+@dataclass(frozen=True)
+class Level:
+    """Nominal, peak and noise in dBu; None where nobody knows."""
+
+    nominal_dbu: float | None = None
+    peak_dbu: float | None = None
+    noise_dbu: float | None = None
+
+    def plus(self, gain_db: float) -> Level:
+        """Return the level after a gain in dB."""
+        return Level(*(None if one is None else one + gain_db for one in self._parts))
+
+    @property
+    def _parts(self) -> tuple[float | None, float | None, float | None]:
+        return (self.nominal_dbu, self.peak_dbu, self.noise_dbu)
+
+
+NOTHING = Level()
+
+
+@dataclass(frozen=True)
+class Levels:
+    """The level at every audio port that has one, and the circles signals run in."""
+
+    at: dict[Node, Level]
+    circles: tuple[tuple[Node, ...], ...]
+
+    def level(self, node: Node) -> Level:
+        """Return the level at a port, nothing known if none."""
+        return self.at.get(node, NOTHING)
+
+
+@once_a_patch
+def levels(patch: Patch) -> Levels:
+    """Return the levels of a gig, from every source to every house socket."""
+    graph = _audio_graph(patch)
+    circles = [tuple(sorted(part)) for part in nx.strongly_connected_components(graph) if len(part) > 1]
+    in_circle = {node: number for number, circle in enumerate(circles) for node in circle}
+    # Without the edges inside a circle what is left is the condensation, and can be walked in order.
+    graph.remove_edges_from(
+        [(one, other) for one, other in graph.edges if one in in_circle and in_circle[one] == in_circle.get(other)]
+    )
+    at: dict[Node, Level] = {}
+    for node in nx.topological_sort(graph):
+        end = patch.end(node)
+        at[node] = _stated(end) if node in in_circle else _level(patch, end, at)
+    return Levels(at, tuple(sorted(circles)))
+
+
+def _audio_graph(patch: Patch) -> nx.DiGraph[Node]:
+    graph: nx.DiGraph[Node] = nx.DiGraph()
+    graph.add_nodes_from(end.node for end in patch.ends() if isinstance(end.port.carrier, Audio))
+    graph.add_edges_from(
+        (before, after)
+        for before in list(graph)
+        for after, step in patch.steps_out_of(before)
+        if after in graph and (not isinstance(step, Hop) or is_sound(patch, step))
+    )
+    return graph
+
+
+def _level(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
+    """Return the level at a port from those before it: arriving at an input, leaving an output."""
+    ways = [
+        (before, step)
+        for before, step in patch.steps_into(end.node)
+        if before in at and (not isinstance(step, Hop) or is_sound(patch, step))
+    ]
+    hops = [(before, step) for before, step in ways if isinstance(step, Hop)]
+    if hops:
+        return _sum([at[before].plus(_on_the_way_db(patch, hop)) for before, hop in hops])
+    if end.port.direction == "in":
+        return NOTHING
+    paths = [(before, step) for before, step in ways if not isinstance(step, Hop)]
+    emf = _through(patch, end, [(patch.end(before), path, at[before]) for before, path in paths])
+    loading = loadings(patch).get(end.node)
+    passive = any(path.kind in ("transformer", "resistive") for _, path in paths)
+    return emf if loading is None or passive else emf.plus(-loading.loss_db)
+
+
+def _through(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> Level:
+    """Return what leaves an output before it is loaded."""
+    if not ways:
+        return _stated(end)
+    brought = [level.plus(_gain_db(into, path)) for into, path, level in ways if level.nominal_dbu is not None]
+    passive = all(path.kind in ("wire", "transformer", "resistive") for _, path, _ in ways)
+    if passive:
+        return _sum(brought)
+    own = _stated(end)
+    dialled = any(into.setting.gain_db is not None for into, _, _ in ways)
+    if end.gear.category in SET_BY_HAND and not dialled:
+        return Level(own.nominal_dbu, own.peak_dbu, _noise(own, _sum(brought)))
+    total = _sum(brought)
+    return Level(total.nominal_dbu, _lower(total.peak_dbu, _highest(end)), _noise(own, total))
+
+
+def _gain_db(into: End, path: Path) -> float:
+    """Return the gain of a path as set: dialled at its input or as delivered, less a pad switched in."""
+    carrier = into.port.carrier
+    pad_db = carrier.pad_db if isinstance(carrier, Audio) and into.setting.pad and path.kind != "wire" else 0.0
+    gain_db = path.gain_db
+    if into.setting.gain_db is not None and path.gain_min_db is not None:
+        gain_db = into.setting.gain_db
+    return gain_db - pad_db
+
+
+def _stated(end: End) -> Level:
+    carrier = end.port.carrier
+    if not isinstance(carrier, Audio):
+        return NOTHING
+    peak = carrier.max_dbu
+    if end.gear.category in SET_BY_HAND and carrier.nominal_dbu is not None:
+        peak = _lower(peak, carrier.nominal_dbu + PEAKS_OVER_NOMINAL_DB)
+    return Level(carrier.nominal_dbu, peak, carrier.noise_dbu)
+
+
+def _highest(end: End) -> float | None:
+    return end.port.carrier.max_dbu if isinstance(end.port.carrier, Audio) else None
+
+
+def _on_the_way_db(patch: Patch, hop: Hop) -> float:
+    """Return what a connection itself takes: 6 dB where one of two driven legs is left behind."""
+    carrier = hop.source.port.carrier
+    if not isinstance(carrier, Audio) or carrier.balance != "balanced" or carrier.layout != "mono":
+        return 0.0
+    if not hop.cables:
+        return 0.0
+    first = joints(patch, hop)[0]
+    one_leg = first.consequence.value != "fits" or any(cable.wiring == "unbalanced" for cable, _ in hop.cables)
+    return ONE_LEG_DB if one_leg else 0.0
+
+
+def _sum(parts: list[Level]) -> Level:
+    """Return several levels added in power; one is itself."""
+    if len(parts) == 1:
+        return parts[0]
+    columns = zip(*(part._parts for part in parts), strict=True)
+    return Level(*(_sum_known(column) for column in columns))
+
+
+def _sum_known(parts: Iterable[float | None]) -> float | None:
+    known = [one for one in parts if one is not None]
+    return power_sum_db(known) if known else None
+
+
+def _noise(own: Level, brought: Level) -> float | None:
+    return _sum_known((own.noise_dbu, brought.noise_dbu))
+
+
+def _lower(one: float | None, other: float | None) -> float | None:
+    known = [value for value in (one, other) if value is not None]
+    return min(known) if known else None
