@@ -14,6 +14,7 @@ from rigcore.book.gig import CablePiece, GearPiece, Landing, Piece
 from rigcore.book.house import Fact, Socket
 from rigcore.book.rig import HandOff, Link, PortSetting
 from rigcore.catalogue.cables import CableType
+from rigcore.catalogue.carriers import Carrier
 from rigcore.catalogue.record import changed
 from rigcore.patch.build import End, Hop, Patch
 from rigcore.rules.rule import Remedy
@@ -103,6 +104,18 @@ def set_here(patch: Patch, end: End, words: str, **fields: object) -> Remedy | N
     return None
 
 
+def pads_in(patch: Patch, ends: list[End]) -> Edit:
+    """Return one edit that engages the pads at several ports of the rig."""
+    edits = [_rig_setting(patch, end, changed(end.setting, pad=True)) for end in ends]
+
+    def apply(book: Book) -> Book:
+        for edit in edits:
+            book = edit(book)
+        return book
+
+    return apply
+
+
 def _rig_setting(patch: Patch, end: End, setting: PortSetting) -> Edit:
     rig_id, catalogue, gig = patch.rig.id, patch.catalogue, patch.gig
     here = [
@@ -127,6 +140,41 @@ def _piece_setting(patch: Patch, end: End, setting: PortSetting) -> Edit:
     new = changed(landing, chain=tuple(chain))
     gig_id, catalogue = patch.gig.id, patch.catalogue
     return lambda book: bind_landing(book, gig_id, new, catalogue)
+
+
+def instead(patch: Patch, end: End, suits: Callable[[Carrier], bool]) -> tuple[Remedy, ...]:
+    """Return the remedies of taking other gear in place of a unit: same port, same plug, another carrier."""
+    if end.node.place != "rig":
+        return ()
+    return tuple(
+        Remedy(f"Take {gear.name} in its place", _exchange(patch, end, gear.id))
+        for gear in patch.catalogue.gear.values()
+        if gear.category == end.gear.category
+        and (port := gear.port(end.port.id)) is not None
+        and port.connector == end.port.connector
+        and suits(port.carrier)
+    )[:2]
+
+
+def _exchange(patch: Patch, end: End, gear_id: str) -> Edit:
+    rig_id = patch.rig.id
+
+    def apply(book: Book) -> Book:
+        rig = book.rig(rig_id)
+        units = tuple(checked(one, gear=gear_id) if one.id == end.node.unit else one for one in rig.units)
+        return put_rig(book, checked(rig, units=units))
+
+    return apply
+
+
+def cut_to(patch: Patch, hop: Hop, cable: CableType, length_m: float) -> Remedy:
+    """Return the remedy of a shorter cable of the same kind, if things can stand so near."""
+    words = f"Use {cable.name}, {length_m:g} m, if that reaches"
+    if hop.link is not None:
+        link, rig_id, catalogue = hop.link, patch.rig.id, patch.catalogue
+        return Remedy(words, lambda book: set_cable(book, rig_id, link.id, (cable.id, length_m), catalogue=catalogue))
+    piece = CablePiece(kind="cable", cable=cable.id, length_m=length_m)
+    return Remedy(words, rechain(patch, hop, lambda run: [piece]))
 
 
 def land_on(patch: Patch, landing: Landing, socket: Socket, words: str) -> Remedy:

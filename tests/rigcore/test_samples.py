@@ -15,6 +15,8 @@ from rigcore.book.edits.gigs import bind_landing
 from rigcore.book.gig import CablePiece, GearPiece, Landing
 from rigcore.catalogue.loader import shipped
 from rigcore.lists.counts import Counts, count
+from rigcore.patch.build import Node
+from rigcore.patch.stages import levels
 
 
 def _analysis(name: str) -> Analysis:
@@ -73,9 +75,12 @@ def test_piper_findings(piper: Analysis) -> None:
     assert _found(piper, "fault") == [
         ("balance.unbalanced-run", "Ceiling feed"), ("fit.no-mating", "Ceiling feed"),
     ]  # fmt: skip
-    assert _found(piper, "risk") == [("level.consumer", "Ceiling feed")]
+    assert _found(piper, "risk") == [
+        ("ground.loop-unbalanced", "Ceiling feed"), ("level.consumer", "Ceiling feed"), ("power.outlets", "Piano"),
+    ]  # fmt: skip
     assert _found(piper, "note") == [
         ("channels.stereo-summed", "Ceiling feed"), ("phantom.global-switch", "Mixer"),
+        ("power.shared-circuit", "Piano"),
     ]  # fmt: skip
 
 
@@ -95,7 +100,7 @@ def test_piper_packed_as_the_hand_list_says_has_no_fault(piper: Analysis) -> Non
     landing = Landing(hand_off=hand_off, socket=socket, chain=chain)
     packed = analyse(bind_landing(piper.book, piper.gig.id, landing, shipped()), None, shipped())
     assert _found(packed, "fault") == []
-    assert [rule for rule, _ in _found(packed, "risk")] == ["level.consumer"]
+    assert [rule for rule, _ in _found(packed, "risk")] == ["level.consumer", "power.outlets"]
     assert packed.counts.lead("xlr", 10.0) == 2
     assert packed.counts.channels == 1
 
@@ -120,13 +125,17 @@ def test_tandem_findings(tandem: Analysis) -> None:
         ("fit.no-mating", "Ears L"), ("fit.no-mating", "Ears R"), ("fit.no-mating", "link"),
     ]  # fmt: skip
     assert [rule for rule, _ in _found(tandem, "risk")] == [
-        "channels.own-mixer-full", "level.hot", "level.hot", "level.hot", "phantom.one-leg",
+        "channels.own-mixer-full", "ground.charger", "ground.loop-unbalanced",
+        "level.hot", "level.hot", "level.hot", "phantom.one-leg",
+        "power.outlets",
     ]  # fmt: skip
     padded = sorted(
         thing.id for one in tandem.findings if one.rule == "level.hot" for thing in one.things if thing.kind == "unit"
     )
     assert [tandem.patch.units[unit].name for unit in padded] == ["House DI 1", "House DI 2", "House DI 3"]
-    assert [rule for rule, _ in _found(tandem, "note")] == ["channels.block-full", "channels.ear-feed"]
+    assert [rule for rule, _ in _found(tandem, "note")] == [
+        "channels.block-full", "channels.ear-feed", "ground.loop-balanced",
+    ]  # fmt: skip
 
 
 def test_ferry_counts(ferry: Analysis) -> None:
@@ -143,13 +152,60 @@ def test_ferry_counts(ferry: Analysis) -> None:
 
 
 def test_ferry_findings(ferry: Analysis) -> None:
-    """Findings 1, 3 and 7 of the hand list belong to these families, all of them notes."""
+    """Findings 1, 3, 4 and 7 of the hand list belong to these families; 4 names the bass too, which is true."""
     assert _found(ferry, "fault") == []
-    assert _found(ferry, "risk") == []
+    assert _found(ferry, "risk") == [
+        ("ground.charger", "Tracks"), ("ground.loop-unbalanced", "Bass DI"),
+        ("level.splitter-clip", "Bass"), ("power.one-strip", "Riser strip"),
+    ]  # fmt: skip
     assert [rule for rule, _ in _found(ferry, "note")] == [
         "channels.block-full", "channels.ear-feed", "channels.order-differs",
-        "channels.pair-on-even", "channels.voice-dry",
+        "channels.pair-on-even", "channels.voice-dry", "ground.loop-balanced", "power.leakage",
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("name", "line", "peak"),
+    [
+        ("tandem", "Synth L", -1.6),
+        ("tandem", "Tracks L", -3.6),
+        ("ferry", "Keys 2 R", -1.6),
+        ("ferry", "Tracks R", -3.6),
+    ],
+)
+def test_levels_arrive_as_worked_by_hand(name: str, line: str, peak: float) -> None:
+    """+20 − 21.6 = −1.6 dBu and +18 − 21.6 = −3.6 dBu, within 0.1 dB: the loads of thru and DI are in the sum."""
+    analysis = _analysis(name)
+    [row] = [one for one in analysis.inputs if one.name == line]
+    socket = analysis.patch.house.socket(analysis.gig.landing(row.hand_off).socket)
+    level = levels(analysis.patch).level(Node("house", socket.unit, socket.ports[0]))
+    assert level.peak_dbu == pytest.approx(peak, abs=0.1)
+
+
+def _power(analysis: Analysis) -> dict[str, str]:
+    """Return the sentence of each finding of the family power by its rule."""
+    return {one.rule: one.sentence for one in analysis.findings if one.rule.startswith("power.")}
+
+
+def test_power_findings_as_worked_by_hand(piper: Analysis, tandem: Analysis, ferry: Analysis) -> None:
+    """Piper 6 and 9, Tandem 11, Ferry 5 and 6; 3 × 1 + 2 × 0.25 = 3.5 mA, below 15 mA."""
+    found = _power(piper)
+    assert found["power.outlets"].startswith("5 outlets needed at Corner of The Cork & Lantern, 2 given")
+    assert "shared with a wine cooler" in found["power.shared-circuit"]
+    assert _power(tandem)["power.outlets"].startswith("5 outlets needed at Quad SL of Fenwold Chapel, 4 given")
+    found = _power(ferry)
+    assert found["power.one-strip"].startswith("Riser strip is a single point of failure: 5 units")
+    told = found["power.leakage"]
+    assert told.startswith("Leakage adds up to 3.5 mA at Riser of Longmarsh Green, stage 2, below 15 mA")
+    assert [len(_power(one)) for one in (piper, tandem, ferry)] == [2, 1, 2]
+
+
+def test_walls_used_with_and_without_a_strip(piper: Analysis, ferry: Analysis) -> None:
+    """Five plugs on one strip take one wall outlet; without it they would take five."""
+    assert (piper.counts.wall_outlets, ferry.counts.wall_outlets) == (5, 2)
+    [outlets] = [one for one in piper.findings if one.rule == "power.outlets"]
+    packed = analyse(outlets.remedies[0].apply(piper.book), None, shipped())
+    assert (packed.counts.outlets, packed.counts.wall_outlets) == (5, 1)
 
 
 @pytest.mark.parametrize("name", ["piper", "tandem", "ferry", "tour"])

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import facing, is_audio_hop, is_balanced
+from rigcore.patch.joints import broken_joints, facing, is_audio_hop, is_balanced
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -19,6 +19,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each unbalanced run over 3 m: a risk up to 6 m, a fault beyond."""
     for hop in patch.runs:
         if facing(hop) != "along" or not is_audio_hop(hop) or is_balanced(patch, hop):
+            continue
+        if hop.cables and broken_joints(patch, hop):
             continue
         if hop.length_m is None or hop.length_m <= FINE_M or _drives_earphones(hop):
             continue

@@ -48,7 +48,7 @@ def _enters_mixer(patch: Patch, node: Node) -> bool:
         if end.gear.category == "mixer":
             return True
         if end.gear.category in ("adapter", "isolator", "di", "pad"):
-            ahead += list(patch.graph.successors(here))
+            ahead += [after for after, _ in patch.steps_out_of(here)]
     return False
 
 

@@ -20,7 +20,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
         yield Finding(
             RULE.id,
             "note",
-            f"The act's order differs from {patch.house.name}'s ({words.joined(pairs)}): both numbers are printed.",
+            f"The act's order differs from that of {patch.house.name} ({words.joined(pairs)}): "
+            "both numbers are printed.",
             tuple(Thing("landing", one.hand_off.id) for one in moved),
             ("act order: " + " ".join(str(number) for number in numbers),),
         )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Node, Patch
-from rigcore.patch.walk import downstream
+from rigcore.patch.walk import upstream
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule, Thing
 
@@ -19,26 +19,31 @@ def judge(patch: Patch) -> Iterator[Finding]:
         gear = patch.catalogue.gear_type(unit.gear)
         if gear.category != "mixer" or unit.owner != "rig":
             continue
-        heard = [end for end in used if _reaches(patch, end.node, unit.id)]
+        above = _above(patch, unit.id)
+        heard = [end for end in used if end.node in above]
         units_heard = {end.node.unit for end in heard}
-        missing = [end for end in used if end not in heard and end.node.unit in units_heard]
+        missing = [end for end in used if end.node not in above and end.node.unit in units_heard]
         inputs = _line_inputs(patch, unit.id)
         taken = sum(end.node in patch.hops_at for end in inputs)
         if missing and len(missing) > len(inputs) - taken:
             yield _finding(unit.name, unit.id, missing, (taken, len(inputs)))
 
 
-def _reaches(patch: Patch, node: Node, unit_id: str) -> bool:
-    return any(one.place == "rig" and one.unit == unit_id for one in downstream(patch, node))
+def _above(patch: Patch, unit_id: str) -> set[Node]:
+    """Return everything upstream of a unit's inputs."""
+    return {
+        node
+        for end in patch.ends_of["rig", unit_id]
+        if end.port.direction == "in" and end.node in patch.hops_at
+        for node in upstream(patch, end.node)
+    }
 
 
 def _line_inputs(patch: Patch, unit_id: str) -> list[End]:
     return [
         end
-        for end in patch.ends()
-        if end.node.place == "rig"
-        and end.node.unit == unit_id
-        and end.port.direction == "in"
+        for end in patch.ends_of["rig", unit_id]
+        if end.port.direction == "in"
         and any(
             isinstance(carrier, Audio) and carrier.level == "line"
             for carrier in (end.port.carrier, end.port.jack_carrier)

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.joints import broken_joints, facing, leads_for, same_medium
+from rigcore.patch.phantom import is_harmed, supplies
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -28,13 +29,23 @@ def judge(patch: Patch) -> Iterator[Finding]:
 
 
 def _finding(patch: Patch, hop: Hop, broken: bool, leads: tuple[CableType, ...]) -> Finding:
+    harm = _would_harm(patch, hop)
+    cure = "it needs a DI box, for 48 V is on at that input" if harm else f"{leads[0].name} would do"
     return Finding(
         RULE.id,
         "fault",
-        f"{words.name_of(patch, hop)} has no cable yet; {leads[0].name} would do.",
+        f"{words.name_of(patch, hop)} has no cable yet; {cure}.",
         words.place(hop),
         (_why(patch, hop, broken), "leads that join them: " + words.joined([cable.name for cable in leads])),
-        tuple(remedies.use_cable(patch, hop, cable) for cable in leads[:3]),
+        () if harm else tuple(remedies.use_cable(patch, hop, cable) for cable in leads[:3]),
+    )
+
+
+def _would_harm(patch: Patch, hop: Hop) -> bool:
+    """Return whether 48 V would reach something it harms as soon as a lead lies here."""
+    return any(
+        supply.is_on and supply.end.node == hop.target.node and any(is_harmed(end) for end in supply.reaches)
+        for supply in supplies(patch)
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.joints import Joint, broken_joints, facing, leads_for, only_gender, same_medium
 from rigcore.rules import basis, remedies, words
@@ -26,16 +27,20 @@ def judge(patch: Patch) -> Iterator[Finding]:
         yield Finding(
             RULE.id,
             "fault",
-            _sentence(patch, hop),
+            _sentence(patch, hop, leads),
             words.place(hop),
             tuple(_line(patch, joint) for joint in broken),
             tuple(offered),
         )
 
 
-def _sentence(patch: Patch, hop: Hop) -> str:
+def _sentence(patch: Patch, hop: Hop, leads: tuple[CableType, ...]) -> str:
     names = patch.catalogue.connector_name
     ends = f"{names(hop.source.port.connector)} to {names(hop.target.port.connector)}"
+    if leads:
+        wrong = words.joined([cable.name for cable, _ in hop.cables])
+        cure = f"without an adapter; {leads[0].name} would do"
+        return f"{words.name_of(patch, hop)}: {wrong} does not go from {ends} {cure}."
     run = f" over {words.metres(hop.length_m)}" if hop.length_m else ""
     return f"{words.name_of(patch, hop)}: no way from {ends}{run} without an adapter."
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
+from rigcore.patch.joints import facing
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -17,7 +18,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         wanting = [
             hop
             for hop in patch.hops_at.get(end.node, ())
-            if hop.target.node == end.node or end.port.direction == "both"
+            if facing(hop) == "along" and (hop.target.node == end.node or end.port.direction == "both")
         ]
         if len(wanting) > 1:
             yield Finding(

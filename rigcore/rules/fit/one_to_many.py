@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
+from rigcore.patch.joints import facing
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -14,7 +15,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
     for end in patch.ends():
         if end.port.direction != "out" or end.node.place == "house":
             continue
-        fed = [hop for hop in patch.hops_at.get(end.node, ()) if hop.source.node == end.node]
+        leaving = [hop for hop in patch.hops_at.get(end.node, ()) if hop.source.node == end.node]
+        fed = [hop for hop in leaving if facing(hop) == "along"]
         if len(fed) > 1:
             yield Finding(
                 RULE.id,

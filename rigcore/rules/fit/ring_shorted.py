@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import facing, joints, leads_for
+from rigcore.patch.joints import facing, joints, leads_for, with_cable
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -38,7 +38,7 @@ def _shorted(patch: Patch, hop: Hop) -> bool:
 
 
 def _finding(patch: Patch, hop: Hop) -> Finding:
-    better = [cable for cable in leads_for(patch, hop) if cable.wiring == "balanced"]
+    better = [cable for cable in leads_for(patch, hop) if not _shorted(patch, with_cable(patch, hop, cable))]
     return Finding(
         RULE.id,
         "risk",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.phantom import audio, reach, supplies
+from rigcore.patch.phantom import is_harmed, reach, supplies
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
 
@@ -16,8 +16,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         if not supply.is_on:
             continue
         for end in reach(patch, supply.end.node, mated=True):
-            carrier = audio(end)
-            if carrier is None or carrier.phantom != "harmed":
+            if not is_harmed(end):
                 continue
             offered: list[Remedy] = []
             off = remedies.set_here(patch, supply.end, f"Switch 48 V off at {supply.end.words}", phantom=False)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.phantom import audio, reach
 from rigcore.patch.walk import downstream
 from rigcore.rules import basis, words
@@ -29,9 +29,9 @@ def _legs(patch: Patch, node: Node) -> tuple[list[str], list[str]] | None:
     """Return the names of the legs that pass and that block 48 V, if both kinds are plugged."""
     passing: list[str] = []
     blocking: list[str] = []
-    for _, after, data in patch.graph.out_edges(node, data=True):
-        if "path" in data and after in patch.hops_at:
-            (passing if data["path"].passes_phantom else blocking).append(patch.end(after).port.name)
+    for after, step in patch.steps_out_of(node):
+        if not isinstance(step, Hop) and after in patch.hops_at:
+            (passing if step.passes_phantom else blocking).append(patch.end(after).port.name)
     return (passing, blocking) if passing and blocking else None
 
 

@@ -1,0 +1,1 @@
+"""Pedals, MIDI, USB, digital audio and clocks: roles, wiring and lengths."""

@@ -1,0 +1,1 @@
+"""Loops of screens and protective earths, and where they may lawfully be opened."""

@@ -1,0 +1,53 @@
+"""An input that takes the level but has too little room over it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rigcore.patch.build import Patch
+from rigcore.patch.joints import is_audio_hop
+from rigcore.patch.ladder import clip_dbu
+from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, professional_into_consumer
+from rigcore.patch.loads import is_sound
+from rigcore.patch.stages import levels
+from rigcore.rules import basis, words
+from rigcore.rules.rule import Finding, Rule
+
+
+def judge(patch: Patch) -> Iterator[Finding]:
+    """Yield one finding for each input whose clip level lies less than 12 dB over the nominal that arrives.
+
+    Only where nobody knows how high the source really goes: where its highest
+    level is stated, that is compared with the clip level instead.
+    """
+    at = levels(patch)
+    for hop in patch.hops:
+        if not is_audio_hop(hop) or not is_sound(patch, hop) or professional_into_consumer(patch, hop) is not None:
+            continue
+        level, clip = at.level(hop.target.node), clip_dbu(hop.target)
+        if clip is None or level.nominal_dbu is None or level.peak_dbu is not None:
+            continue
+        room_db = clip - level.nominal_dbu
+        if room_db >= PEAKS_OVER_NOMINAL_DB:
+            continue
+        yield Finding(
+            RULE.id,
+            "risk",
+            f"{words.from_to(hop)}: only {words.decibels(room_db)} between nominal and clipping.",
+            (*words.place(hop), words.unit_of(hop.target)),
+            (
+                f"nominal arriving {words.level(level.nominal_dbu)}, input clips at {words.level(clip)}",
+                f"head-room {words.decibels(room_db)}, asked for {PEAKS_OVER_NOMINAL_DB:g} dB",
+            ),
+        )
+
+
+RULE = Rule(
+    id="level.head-room",
+    severity="risk",
+    sentence="An input has 12 dB between nominal and clipping where the highest level is not known.",
+    why="Programme peaks lie that far over what the meter shows.",
+    basis=("EBU R 68: peaks up to 15 dB over alignment level; 12 dB at one input is common practice", basis.COMMON),
+    working="clip level at lowest gain − nominal level arriving ≥ 12 dB",
+    judge=judge,
+)

@@ -1,0 +1,1 @@
+"""What an output has to drive: bridging, pickups, cable capacitance, loudspeakers, splits."""
