@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import gc
 import sys
 import traceback
 from collections.abc import Sequence
@@ -37,6 +38,9 @@ def run(path: Path | None, sample: bool = False) -> int:
     app.processEvents()
     window = open_window(app, path, sample)
     cloth.finish(window)
+    # Catalogue and libraries stay for good; searched for garbage at every edit they would double its cost.
+    gc.collect()
+    gc.freeze()
     mend = sys.excepthook
     sys.excepthook = hook_for(window)
     # Qt 6.11 leaves its own quitting out when the window goes in the first moments, or while a packet is written.

@@ -19,12 +19,13 @@ from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing
 from rigcore.book.house import House, Socket
 from rigcore.book.rig import HandOff, Link, Owner, PortSetting, Rig, Unit
 from rigcore.catalogue.cables import CableType
-from rigcore.catalogue.carriers import Carrier
+from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Path, Port
 from rigcore.catalogue.record import changed
 
 Place = Literal["rig", "house", "chain"]
+Facing = Literal["along", "against", "output to output", "input to input"]
 Derived = TypeVar("Derived")
 
 
@@ -36,8 +37,7 @@ class Node(NamedTuple):
     port: str
 
 
-@dataclass(frozen=True)
-class End:
+class End(NamedTuple):
     """What sits at a node: the port with the unit and gear type around it."""
 
     node: Node
@@ -85,6 +85,23 @@ class Hop:
     @cached_property
     def _last(self) -> str:
         return self.cables[-1][0].end_b
+
+    @cached_property
+    def facing(self) -> Facing:
+        """Which way the connection lies between its two ports."""
+        pair = (self.source.port.direction, self.target.port.direction)
+        if pair == ("out", "out"):
+            return "output to output"
+        if pair == ("in", "in"):
+            return "input to input"
+        if pair in (("in", "out"), ("in", "both"), ("both", "out")):
+            return "against"
+        return "along"
+
+    @cached_property
+    def is_audio(self) -> bool:
+        """Whether both ends carry analogue audio."""
+        return isinstance(self.source.port.carrier, Audio) and isinstance(self.target.port.carrier, Audio)
 
 
 class Patch:
@@ -158,6 +175,14 @@ class Patch:
             found.setdefault(hop.source.node, []).append(hop)
             found.setdefault(hop.target.node, []).append(hop)
         return {node: tuple(hops) for node, hops in found.items()}
+
+    @cached_property
+    def settings_here(self) -> dict[str, dict[str, PortSetting]]:
+        """Settings that hold at this gig only, by unit and port."""
+        found: dict[str, dict[str, PortSetting]] = {}
+        for one in self.gig.settings:
+            found.setdefault(one.unit, {})[one.setting.port] = one.setting
+        return found
 
     @cached_property
     def units(self) -> dict[str, Unit]:
@@ -241,14 +266,20 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
 
 def _add_unit(patch: Patch, place: Place, unit: Unit) -> None:
     gear = patch.catalogue.gear_type(unit.gear)
-    here = {one.setting.port: one.setting for one in patch.gig.settings if one.unit == unit.id}
+    own = {setting.port: setting for setting in unit.settings}
+    if place == "rig":
+        own |= patch.settings_here.get(unit.id, {})
     for port in gear.ports:
-        setting = here.get(port.id) if place == "rig" else None
-        end = End(
-            Node(place, unit.id, port.id), port, gear, unit.name, unit.owner, setting or unit.setting(port.id)
-        )
+        setting = own.get(port.id) or _neutral(port.id)
+        end = End(Node(place, unit.id, port.id), port, gear, unit.name, unit.owner, setting)
         patch.add_end(end)
     _add_paths(patch, place, unit.id, gear)
+
+
+@functools.lru_cache(maxsize=4096)
+def _neutral(port_id: str) -> PortSetting:
+    """Return the setting of a port nobody touched; one for all units that have such a port."""
+    return PortSetting(port=port_id)
 
 
 def _add_paths(patch: Patch, place: Place, unit_id: str, gear: GearType) -> None:
@@ -295,7 +326,7 @@ def _piece_ends(patch: Patch, unit_id: str, piece: GearPiece) -> tuple[End, list
     settings = {one.port: one for one in piece.settings}
     ends = {}
     for port in gear.ports:
-        setting = settings.get(port.id) or PortSetting(port=port.id)
+        setting = settings.get(port.id) or _neutral(port.id)
         end = End(Node("chain", unit_id, port.id), port, gear, gear.name, piece.owner, setting)
         patch.add_end(end)
         ends[port.id] = end
@@ -328,6 +359,8 @@ def _as_plugged(patch: Patch, cable: CableType, source: End, target: End) -> Cab
 def carrier_of(patch: Patch, hop: Hop, *, at_target: bool) -> Carrier:
     """Return what travels at one end of a hop, as the plug there decides."""
     end = hop.target if at_target else hop.source
+    if end.port.jack_carrier is None:
+        return end.port.carrier
     other = hop.source if at_target else hop.target
     plug = hop.plugs[1] if at_target else hop.plugs[0]
     return patch.catalogue.carrier_at(end.port, plug or other.port.connector)

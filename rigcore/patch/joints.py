@@ -7,15 +7,12 @@ fault is for the rules.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import Literal
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.record import changed
-from rigcore.patch.build import Hop, Patch, carrier_of, once_a_hop
-
-Facing = Literal["along", "against", "output to output", "input to input"]
+from rigcore.patch.build import Facing, Hop, Patch, carrier_of, once_a_hop
 
 
 @dataclass(frozen=True)
@@ -31,14 +28,7 @@ class Joint:
 
 def facing(hop: Hop) -> Facing:
     """Return which way a connection lies between its two ports."""
-    pair = (hop.source.port.direction, hop.target.port.direction)
-    if pair == ("out", "out"):
-        return "output to output"
-    if pair == ("in", "in"):
-        return "input to input"
-    if pair in (("in", "out"), ("in", "both"), ("both", "out")):
-        return "against"
-    return "along"
+    return hop.facing
 
 
 @once_a_hop
@@ -93,7 +83,7 @@ def with_cable(patch: Patch, hop: Hop, cable: CableType) -> Hop:
 
 def is_audio_hop(hop: Hop) -> bool:
     """Return whether both ends carry analogue audio."""
-    return isinstance(hop.source.port.carrier, Audio) and isinstance(hop.target.port.carrier, Audio)
+    return hop.is_audio
 
 
 def is_balanced(patch: Patch, hop: Hop) -> bool:

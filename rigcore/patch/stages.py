@@ -78,8 +78,9 @@ def levels(patch: Patch) -> Levels:
 
 
 def _audio_graph(patch: Patch) -> nx.DiGraph[Node]:
+    """Return the graph of the audio ports something is plugged into: the others carry nothing."""
     graph: nx.DiGraph[Node] = nx.DiGraph()
-    graph.add_nodes_from(end.node for end in patch.ends() if isinstance(end.port.carrier, Audio))
+    graph.add_nodes_from(node for node in patch.hops_at if isinstance(patch.end(node).port.carrier, Audio))
     graph.add_edges_from(
         (before, after)
         for before in list(graph)
@@ -91,24 +92,23 @@ def _audio_graph(patch: Patch) -> nx.DiGraph[Node]:
 
 def _level(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
     """Return the level at a port from those before it: arriving at an input, leaving an output."""
-    ways = [
-        (before, step)
-        for before, step in patch.steps_into(end.node)
-        if before in at and (not isinstance(step, Hop) or is_sound(patch, step))
-    ]
-    hops = [(before, step) for before, step in ways if isinstance(step, Hop)]
+    hops, paths = [], []
+    for before, step in patch.steps_into(end.node):
+        if not isinstance(step, Hop):
+            paths.append((before, step))
+        elif is_sound(patch, step) and before in at:
+            hops.append((before, step))
     if hops:
         return _sum([at[before].plus(_on_the_way_db(patch, hop)) for before, hop in hops])
     if end.port.direction == "in":
         return NOTHING
-    paths = [(before, step) for before, step in ways if not isinstance(step, Hop)]
-    emf = _through(patch, end, [(patch.end(before), path, at[before]) for before, path in paths])
+    emf = _through(end, [(patch.end(before), path, at.get(before, NOTHING)) for before, path in paths])
     loading = loadings(patch).get(end.node)
     passive = any(path.kind in ("transformer", "resistive") for _, path in paths)
     return emf if loading is None or passive else emf.plus(-loading.loss_db)
 
 
-def _through(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> Level:
+def _through(end: End, ways: list[tuple[End, Path, Level]]) -> Level:
     """Return what leaves an output before it is loaded."""
     if not ways:
         return _stated(end)

@@ -223,7 +223,7 @@ def test_what_does_not_hold_is_named_with_file_row_and_column(
         ("dynamic-handheld", "", "gear", "the gear type is missing"),
     ],
 )
-def test_units_that_do_not_hold(take: Any, old: str, new: str, column: str, words: str) -> None:
+def test_units_that_do_not_hold(take: Any, *, old: str, new: str, column: str, words: str) -> None:
     problems = refused(take, UNITS.replace(old, new, 1))
     assert [one for one in problems if f", column {column}: " in one and words in one], problems
 
