@@ -146,15 +146,18 @@ def test_dialled_gains_add_in_power_in_a_mixer() -> None:
     plan.unit("mixer", "mixer-in-ear", "Ears")
     plan.link("a.out", "mixer.mic-1", "xlr 5")
     plan.link("b.out", "mixer.mic-2", "xlr 5")
+    plan.unit("left", "powered-monitor", "Left")
+    plan.link("mixer.main-l", "left.in", "trs-xlr 3")
     plan.set("mixer.mic-1", gain_db=30.0)
     plan.set("mixer.mic-2", gain_db=30.0)
     patch = _patch(plan.book)
     at = levels(patch)
     one = at.level(Node("rig", "mixer", "mic-1")).nominal_dbu + 30.0
     out = at.level(Node("rig", "mixer", "main-l"))
-    assert out.nominal_dbu == pytest.approx(10 * math.log10(2 * 10 ** (one / 10)), abs=0.5)
+    assert out.nominal_dbu == pytest.approx(10 * math.log10(2 * 10 ** (one / 10)), abs=0.1)
     noise = at.level(Node("rig", "mixer", "mic-1")).noise_dbu + 30.0
-    assert out.noise_dbu == pytest.approx(power_sum_db([noise, noise, -86.0]))
+    lost = loadings(patch)[Node("rig", "mixer", "main-l")].loss_db
+    assert out.noise_dbu == pytest.approx(power_sum_db([noise, noise, -86.0]) - lost)
 
 
 def test_a_circle_is_reported_and_ends() -> None:
