@@ -47,6 +47,8 @@ def write_pictures(out: Path, *, everything: bool = False) -> list[Path]:
             for path in sorted(resources.samples().glob("*.loom")):
                 written += studio.sample(path.stem, ("patch", "stage", "inputs"), prefix=f"{path.stem}-")
                 written += studio.pages(path.stem, prefix=f"{path.stem}-")
+                written += studio.pages(path.stem, prefix=f"{path.stem}-", name="gain", pages=("gain",))
+                written += studio.ladders(path.stem, prefix=f"{path.stem}-")
             written += studio.empty()
             written += studio.dialogs()
         studio.close()
@@ -83,18 +85,40 @@ class Studio:
                 self.window.show_sheet(sheet)
                 yield self._shoot(self.window, f"{prefix}{sheet}-{face}")
 
-    def pages(self, name: str, *, prefix: str = "") -> list[Path]:
+    def ladders(self, sample: str, *, prefix: str = "") -> Iterator[Path]:
+        """Photograph the ladder of the first line, and of the first of our own inputs with a gain, in the details."""
+        from rigcore.lists.gain_list import gain_list
+        from rigcore.rules.rule import Thing
+
+        self.window.files.open_sample(f"{sample}.loom")
+        self.window.show_sheet("patch")
+        analysis = self._desk.analysis()
+        ours = [row.node for row in gain_list(analysis.patch) if row.owner == "rig"]
+        things = [("line", Thing("landing", row.hand_off)) for row in analysis.inputs[:1]]
+        things += [("gain", Thing("unit", node.unit, node.port)) for node in ours[:1]]
+        for face in THEMES:
+            self._wardrobe.choose(face)
+            for words, thing in things:
+                self._desk.select((thing,))
+                self._app.processEvents()
+                self.window.details.reveal("Dial it")
+                yield self._shoot(self.window, f"{prefix}ladder-{words}-{face}")
+        self._desk.select(())
+
+    def pages(
+        self, sample: str, *, prefix: str = "", name: str = "packet", pages: Sequence[str] = ("inputs", "plot")
+    ) -> list[Path]:
         """Photograph the pages of a sample's packet."""
         import pypdfium2
 
         from rigcore.paper.packet import write_packet
 
-        self.window.files.open_sample(f"{name}.loom")
+        self.window.files.open_sample(f"{sample}.loom")
         written = []
         with tempfile.TemporaryDirectory() as folder:
-            pdf = pypdfium2.PdfDocument(write_packet(self._desk.analysis(), Path(folder)))
+            pdf = pypdfium2.PdfDocument(write_packet(self._desk.analysis(), Path(folder), pages=pages))
             for number, page in enumerate(pdf, start=1):
-                path = self._out / f"{prefix}packet-{number}.png"
+                path = self._out / f"{prefix}{name}-{number}.png"
                 page.render(scale=PAGES_DPI / 72).to_pil().quantize(colors=32, dither=0).save(path, optimize=True)
                 written.append(path)
             pdf.close()

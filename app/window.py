@@ -117,7 +117,7 @@ class MainWindow(QMainWindow):
         self._across.setStretchFactor(1, 1)
         self._centre.setStretchFactor(0, 1)
         self._across.setSizes([208, 848, 310])
-        self._centre.setSizes([536, 146])
+        self._centre.setSizes([516, 166])
 
     def _listen(self) -> None:
         desk = self.desk

@@ -96,9 +96,13 @@ def check(file: Path, gig_id: str | None, as_json: bool) -> int:
 @click.option("--out", type=click.Path(path_type=Path, file_okay=False), required=True, help="Folder to write to.")
 @click.option("--paper", type=click.Choice(["A4", "Letter"]), default="A4", show_default=True)
 @click.option("--feet", is_flag=True, help="Print lengths in feet.")
-def packet(*, file: Path, gig_id: str | None, out: Path, paper: str, feet: bool) -> int:
-    """Write the packet of a gig: input list and stage plot as one PDF."""
-    click.echo(_write_packet(_analysis(file, gig_id), out, paper=paper, feet=feet))
+@click.option(
+    "--page", "pages", multiple=True, type=click.Choice(["inputs", "plot", "gain"]),
+    help="A page to print; may be given several times. Input list and plot if not given.",
+)
+def packet(*, file: Path, gig_id: str | None, out: Path, paper: str, feet: bool, pages: tuple[str, ...]) -> int:
+    """Write the packet of a gig: input list and stage plot as one PDF, and the gain page on demand."""
+    click.echo(_write_packet(_analysis(file, gig_id), out, paper=paper, feet=feet, pages=pages))
     return 0
 
 
@@ -150,7 +154,7 @@ def demo(obj: dict[str, Any], out: Path) -> int:
     """Check the shipped sample, write its packet, and open the window if there is a screen."""
     analysis = _analysis(resources.samples() / f"{DEMO}.loom", None)
     _print_findings(analysis)
-    click.echo(f"\nThe packet for the house: {_write_packet(analysis, out, paper='A4', feet=False)}")
+    click.echo(f"\nThe packet for the house: {_write_packet(analysis, out)}")
     open_window: OpenWindow | None = obj["open_window"]
     if open_window is None:
         click.echo("No screen here, so no window; on a desktop this command opens it.")
@@ -166,11 +170,12 @@ def _analysis(file: Path, gig_id: str | None) -> Analysis:
     return analyse(_load(file), gig_id, shipped())
 
 
-def _write_packet(analysis: Analysis, out: Path, *, paper: str, feet: bool) -> Path:
-    from rigcore.paper.packet import write_packet
+def _write_packet(
+    analysis: Analysis, out: Path, *, paper: str = "A4", feet: bool = False, pages: tuple[str, ...] = ()
+) -> Path:
+    from rigcore.paper.packet import HOUSE_PAGES, write_packet
 
-    path: Path = write_packet(analysis, out, paper=paper, feet=feet)
-    return path
+    return write_packet(analysis, out, paper=paper, feet=feet, pages=pages or HOUSE_PAGES)
 
 
 def _print_findings(analysis: Analysis) -> None:

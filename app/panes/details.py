@@ -12,6 +12,7 @@ from app.panes.forms.link_form import LinkForm
 from app.panes.forms.socket_form import SocketForm
 from app.panes.forms.thing import ThingForm
 from app.panes.forms.unit_form import HouseUnitForm, UnitForm
+from app.panes.ladder import LadderBox
 from rigcore.rules.rule import Thing
 
 
@@ -70,8 +71,12 @@ class DetailsPane(QWidget):
         place = self._scroll.verticalScrollBar().value() if same else 0
         focus = QApplication.focusWidget()
         name = focus.objectName() if same and focus is not None and self.isAncestorOf(focus) else ""
+        line = self._line_in_view() if same else ""
         old = self._scroll.takeWidget()
         form = self._form_of(things)
+        ladder = form.findChild(LadderBox)
+        if ladder is not None and line:
+            ladder.choose(line)
         form.asked.connect(self.asked)
         self._scroll.setWidget(form)
         self._scroll.viewport().setAutoFillBackground(False)
@@ -85,6 +90,17 @@ class DetailsPane(QWidget):
         if field is not None:
             field.setFocus(Qt.FocusReason.OtherFocusReason)
         self._scroll.verticalScrollBar().setValue(place)
+
+    def reveal(self, name: str) -> None:
+        """Bring a field of the form into view, if it has one of that name."""
+        field = self.form.findChild(QWidget, name) if self.form is not None else None
+        if field is not None:
+            self._scroll.ensureWidgetVisible(field, 0, 12)
+
+    def _line_in_view(self) -> str:
+        """Return the title of the ladder in view, if any."""
+        ladder = self.form.findChild(LadderBox) if self.form is not None else None
+        return ladder.shown.title if ladder is not None else ""
 
     def _form_of(self, things: tuple[Thing, ...]) -> ThingForm:
         if len(things) > 1:

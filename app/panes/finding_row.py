@@ -6,7 +6,7 @@ from collections.abc import Callable
 from html import escape
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from app.panes.forms.fields import Elided, button_text, plain
@@ -14,7 +14,22 @@ from app.panes.marks import Badge
 from rigcore.rules.rule import Finding, Remedy, Rule
 
 WIDEST_REMEDY = 210
+NARROW_PX = 640
+"""Below this width remedies stand under the working, not beside the sentence."""
+INDENT_PX = 34
 Lookup = Callable[[str], Rule | None]
+
+
+def even_lines(text: str, metrics: QFontMetrics, room_px: int) -> str:
+    """Return a text in one line, or broken at a blank into two lines about as wide; what does not fit is elided."""
+    if metrics.horizontalAdvance(text) <= room_px:
+        return text
+    words = text.split(" ")
+    halves = [(" ".join(words[:count]), " ".join(words[count:])) for count in range(1, len(words))]
+    if not halves:
+        return metrics.elidedText(text, Qt.TextElideMode.ElideRight, room_px)
+    best = min(halves, key=lambda half: max(metrics.horizontalAdvance(line) for line in half))
+    return "\n".join(metrics.elidedText(line, Qt.TextElideMode.ElideRight, room_px) for line in best)
 
 
 class FindingRow(QFrame):
@@ -43,17 +58,19 @@ class FindingRow(QFrame):
         top.addWidget(Badge(finding.severity), 0, Qt.AlignmentFlag.AlignVCenter)
         words = QVBoxLayout()
         words.setSpacing(1)
-        self._sentence = Elided(finding.sentence, "strong" if finding.severity == "fault" else "")
+        self._sentence = plain(finding.sentence, "strong" if finding.severity == "fault" else "")
         words.addWidget(self._sentence)
         short = self._short()
-        self._brief = Elided(short, "soft")
+        self._brief = Elided(short, "soft", lines=2)
         self._brief.setVisible(bool(short))
         words.addWidget(self._brief)
         top.addLayout(words, 1)
         self._top = top
+        self._foot = QHBoxLayout()
+        self._foot.setContentsMargins(INDENT_PX, 2, 0, 0)
+        self._foot.addStretch(1)
+        self._is_narrow = False
         self._buttons = self._remedy_buttons(finding.remedies)
-        if self._buttons:
-            top.addWidget(self._buttons[0])
         self._arrow = QPushButton("▸")
         self._arrow.setProperty("role", "link")
         self._arrow.setFixedWidth(24)
@@ -63,6 +80,8 @@ class FindingRow(QFrame):
         self._arrow.clicked.connect(lambda: self.open(not self.is_open))
         top.addWidget(self._arrow)
         self._column.addLayout(top)
+        self._column.addLayout(self._foot)
+        self._place_first()
 
     @property
     def is_open(self) -> bool:
@@ -83,9 +102,27 @@ class FindingRow(QFrame):
                 button.deleteLater()
             self.finding = finding
             self._buttons = self._remedy_buttons(finding.remedies)
-            if self._buttons:
-                self._top.insertWidget(self._top.count() - 1, self._buttons[0])
+            self._place_first()
         self.finding = finding
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Take the first remedy under the working where the row grows narrow, and back."""
+        super().resizeEvent(event)
+        if self._is_narrow != (self.width() < NARROW_PX):
+            self._is_narrow = not self._is_narrow
+            self._place_first()
+
+    def _place_first(self) -> None:
+        """Put the first remedy beside the sentence, or under the working where the row is narrow."""
+        if not self._buttons:
+            return
+        first = self._buttons[0]
+        if self._is_narrow:
+            self._top.removeWidget(first)
+            self._foot.insertWidget(0, first)
+        else:
+            self._foot.removeWidget(first)
+            self._top.insertWidget(self._top.count() - 1, first)
 
     def open(self, wide: bool) -> None:
         """Show or hide working and basis."""
@@ -115,8 +152,7 @@ class FindingRow(QFrame):
         buttons = []
         for number, remedy in enumerate(remedies):
             button = QPushButton(self)
-            shown = button.fontMetrics().elidedText(remedy.words, Qt.TextElideMode.ElideRight, WIDEST_REMEDY)
-            button.setText(button_text(shown))
+            button.setText(button_text(even_lines(remedy.words, button.fontMetrics(), WIDEST_REMEDY)))
             button.setProperty("role", "remedy")
             button.setAccessibleName(remedy.words)
             button.setAccessibleDescription(self.finding.sentence)
@@ -134,10 +170,8 @@ class FindingRow(QFrame):
     def _working(self) -> QWidget:
         more = QWidget()
         column = QVBoxLayout(more)
-        column.setContentsMargins(32, 0, 4, 2)
+        column.setContentsMargins(INDENT_PX, 0, 4, 2)
         column.setSpacing(3)
-        if self._sentence.text() != self.finding.sentence:
-            column.addWidget(plain(self.finding.sentence))
         for line in self.finding.working:
             column.addWidget(plain(line))
         if len(self._buttons) > 1:

@@ -2,9 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QWheelEvent
-from PySide6.QtWidgets import QApplication, QComboBox, QWidget
+from html import escape
+
+from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QColor, QHelpEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtWidgets import (
+    QApplication,
+    QComboBox,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QToolTip,
+    QWidget,
+)
 
 from app.canvas.badges import draw_badge
 from app.theme import BLACKOUT, PAPER, Theme
@@ -14,6 +24,15 @@ from rigcore.rules.rule import Severity
 def worn_theme() -> Theme:
     """Return the theme the application is dressed in, told by its palette."""
     return BLACKOUT if QApplication.palette().window().color().lightness() < 128 else PAPER
+
+
+def tell_whole(widget: QWidget, event: QHelpEvent, text: str, *, room_px: int) -> None:
+    """Show a text as the widget's tooltip, as it is and never as markup, if it does not fit a width."""
+    if text and widget.fontMetrics().horizontalAdvance(text) > room_px:
+        QToolTip.showText(event.globalPos(), f"<span>{escape(text)}</span>", widget)
+    else:
+        QToolTip.hideText()
+        event.ignore()
 
 
 class Badge(QWidget):
@@ -55,10 +74,31 @@ class Chooser(QComboBox):
         else:
             event.ignore()
 
-    def paintEvent(self, event: QPaintEvent) -> None:
-        """Draw the box, then the arrow."""
-        super().paintEvent(event)
-        painter = QPainter(self)
+    def event(self, event: QEvent) -> bool:
+        """Tell the whole choice where it is cut and nothing else is to be told."""
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and self._is_cut():
+            tell_whole(self, event, self.currentText(), room_px=0)
+            return True
+        return super().event(event)
+
+    def _room(self, option: QStyleOptionComboBox) -> int:
+        part = QStyle.SubControl.SC_ComboBoxEditField
+        return self.style().subControlRect(QStyle.ComplexControl.CC_ComboBox, option, part, self).width() - 4
+
+    def _is_cut(self) -> bool:
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        return self.fontMetrics().horizontalAdvance(self.currentText()) > self._room(option)
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Draw the box with its text elided, then the arrow."""
+        painter = QStylePainter(self)
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        elide = Qt.TextElideMode.ElideRight
+        option.currentText = self.fontMetrics().elidedText(self.currentText(), elide, self._room(option))
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         theme = worn_theme()
         painter.setPen(QPen(QColor(theme.bar_text if self.on_bar else theme.text_soft), 1.6))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from html import escape
 
 from PySide6.QtCore import QByteArray, QMimeData, QModelIndex, QPoint, QRectF, QSize, Qt, Signal
@@ -53,6 +53,14 @@ def matches(gear: GearType, query: str) -> bool:
     """Return whether every word of the query stands in the gear's name, category or description."""
     hay = f"{gear.name} {gear.category} {gear.about} {gear.family or ''}".casefold()
     return all(word in hay for word in query.casefold().split())
+
+
+def found(stock: Iterable[GearType], query: str) -> set[str]:
+    """Return the ids of what a query finds: by name if any name has all its words, else by description too."""
+    stock = tuple(stock)
+    words = query.casefold().split()
+    named = {gear.id for gear in stock if all(word in gear.name.casefold() for word in words)}
+    return named or {gear.id for gear in stock if matches(gear, query)}
 
 
 def tip_of(gear: GearType) -> str:
@@ -270,8 +278,7 @@ class Shelf(QWidget):
             self.wanted.emit(first.data(0, GEAR))
 
     def _filter(self, query: str) -> None:
-        by_id = {one.id: one for one in self._gear}
-        found, searching = False, bool(query.strip())
+        wanted, searching = found(self._gear, query), bool(query.strip())
         headings = range(self.tree.topLevelItemCount())
         if searching and self._open_before is None:
             self._open_before = {at for at in headings if self.tree.topLevelItem(at).isExpanded()}
@@ -280,7 +287,7 @@ class Shelf(QWidget):
             fits = False
             for place in range(heading.childCount()):
                 item = heading.child(place)
-                hidden = not matches(by_id[item.data(0, GEAR)], query)
+                hidden = item.data(0, GEAR) not in wanted
                 item.setHidden(hidden)
                 fits = fits or not hidden
             heading.setHidden(not fits)
@@ -288,7 +295,6 @@ class Shelf(QWidget):
                 heading.setExpanded(True)
             elif self._open_before is not None:
                 heading.setExpanded(at in self._open_before)
-            found = found or fits
         if not searching:
             self._open_before = None
-        self._none.setVisible(not found)
+        self._none.setVisible(not wanted)

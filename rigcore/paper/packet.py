@@ -1,5 +1,6 @@
 """The packet: the PDF that goes to the house. Input list, stage plot, and what goes with them.
 
+The gain page is for whoever dials: our own mixer and, where it is asked for, the house.
 Findings are for the player and are not printed. The same book and the same
 issue date give the same bytes.
 """
@@ -20,6 +21,7 @@ from typing import TYPE_CHECKING
 from rigcore.errors import PacketNotWritten
 from rigcore.lists.plot import label_range, place_words, stage_plot
 from rigcore.lists.supply import assumed, mixes, outlet_words, please_supply, we_bring
+from rigcore.paper.ladder import Part, draw_gain_page, gain_pages
 from rigcore.paper.page import (
     FOOT_PT,
     TOTALS_PT,
@@ -48,11 +50,15 @@ COLUMN_GAP_PT = 22.0
 PLOT_GAP_PT = 14.0
 PLAN_BLOCKS_PT = 190.0
 """Most height for what stands under the plan; the rest goes to a further page."""
+PAGES = ("inputs", "plot", "gain")
+"""What a packet can hold, in the order it is printed."""
+HOUSE_PAGES = ("inputs", "plot")
 NO_LINES = "No lines to the house: we mix ourselves."
 
 
 def write_packet(
-    analysis: Analysis, folder: Path, *, paper: str = "A4", feet: bool = False, issued: dt.date | None = None
+    analysis: Analysis, folder: Path, *, paper: str = "A4", feet: bool = False, issued: dt.date | None = None,
+    pages: Sequence[str] = HOUSE_PAGES,
 ) -> Path:
     """Write the packet of a gig into a folder and return its path.
 
@@ -66,15 +72,17 @@ def write_packet(
         Print lengths in feet instead of metres.
     issued
         Issue date; today if None.
+    pages
+        Which of :data:`PAGES` to print; their order is always the same.
 
     Raises
     ------
     PacketNotWritten
         If the folder cannot be made or written to.
     ValueError
-        If there is no such paper.
+        If there is no such paper or page, or no page at all.
     """
-    data = packet_bytes(analysis, paper=paper, feet=feet, issued=issued)
+    data = packet_bytes(analysis, paper=paper, feet=feet, issued=issued, pages=pages)
     target = folder / packet_name(analysis)
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -98,7 +106,8 @@ def packet_name(analysis: Analysis) -> str:
 
 
 def packet_bytes(
-    analysis: Analysis, *, paper: str = "A4", feet: bool = False, issued: dt.date | None = None
+    analysis: Analysis, *, paper: str = "A4", feet: bool = False, issued: dt.date | None = None,
+    pages: Sequence[str] = HOUSE_PAGES,
 ) -> bytes:
     """Return the packet of a gig as a PDF.
 
@@ -108,21 +117,24 @@ def packet_bytes(
 
     if paper not in PAPERS:
         raise ValueError(f"there is no paper {paper!r}, only {', '.join(PAPERS)}")
+    unknown = [page for page in pages if page not in PAGES]
+    if unknown or not pages:
+        raise ValueError(f"there is no page {', '.join(unknown) or 'to print'}, only {', '.join(PAGES)}")
     day = issued or dt.date.today()
     stream = io.BytesIO()
     canvas = Canvas(stream, pagesize=PAPERS[paper], pageCompression=1, invariant=1, lang="en-GB")
     heading = heading_of(analysis, day)
     _describe(canvas, heading, day)
-    _Packet(analysis, heading, (paper, feet)).draw(canvas)
+    _Packet(analysis, heading, (paper, feet), pages).draw(canvas)
     canvas.save()
     return stream.getvalue()
 
 
-def unprintable_characters(analysis: Analysis) -> str:
+def unprintable_characters(analysis: Analysis, *, pages: Sequence[str] = HOUSE_PAGES) -> str:
     """Return the characters of a gig's packet that no font holds; they are printed as hollow squares."""
     from reportlab.pdfgen.canvas import Canvas
 
-    packet = _Packet(analysis, heading_of(analysis, dt.date.min), ("A4", False))
+    packet = _Packet(analysis, heading_of(analysis, dt.date.min), ("A4", False), pages)
     packet.draw(Canvas(io.BytesIO(), invariant=1))
     return "".join(packet.missing)
 
@@ -146,18 +158,22 @@ Pair = tuple[Block, ...]
 
 @dataclass(frozen=True)
 class _Sheet:
-    """One page as planned: some rows of the table, the blocks below them, or the plot."""
+    """One page as planned: some rows of the table, the blocks below them, the plot, or gains."""
 
     rows: tuple[Row, ...] = ()
     blocks: tuple[Pair, ...] = ()
     first: bool = False
     plot: bool = False
+    gain: tuple[Part, ...] | None = None
 
 
 class _Packet:
     """Plans the pages of a packet, then draws them."""
 
-    def __init__(self, analysis: Analysis, heading: Heading, choice: tuple[str, bool]) -> None:
+    def __init__(
+        self, analysis: Analysis, heading: Heading, choice: tuple[str, bool], pages: Sequence[str] = HOUSE_PAGES
+    ) -> None:
+        self.pages = frozenset(pages)
         self.analysis = analysis
         self.heading = heading
         self.paper, self.feet = choice
@@ -186,17 +202,28 @@ class _Packet:
             draw_title(pen, self.heading, frame)
             mark = f"page-{number}"
             canvas.bookmarkPage(mark)
-            if sheet.plot:
-                title = "Stage plot"
-                self._plot_page(pen, frame, sheet)
-            else:
-                title = "Input list" if sheet.rows or sheet.first else "Supply, mixes, assumptions"
-                title += ", continued" if sheet.rows and not sheet.first else ""
-                self._list_page(pen, frame, sheet, title)
+            title = self._draw_sheet(pen, frame, sheet)
             canvas.addOutlineEntry(title, mark, level=0)
             draw_foot(pen, self.heading, frame)
             self.missing.update(pen.missing)
             canvas.showPage()
+
+    def _draw_sheet(self, pen: Pen, frame: Frame, sheet: _Sheet) -> str:
+        """Draw what is on one page and return its title."""
+        if sheet.gain is not None:
+            title = "Gains" if sheet.first else "Gains, continued"
+            pen.text((frame.left, frame.top - 10), title, HEADING.at(13))
+            words = "a gain brings the nominal level to what its stage works at · head-room before any gain"
+            pen.text((frame.right, frame.top - 10), words, SMALL_DARK, align="right")
+            draw_gain_page(pen, sheet.gain, frame, frame.top - SECTION_PT)
+            return title
+        if sheet.plot:
+            self._plot_page(pen, frame, sheet)
+            return "Stage plot"
+        title = "Input list" if sheet.rows or sheet.first else "Supply, mixes, assumptions"
+        title += ", continued" if sheet.rows and not sheet.first else ""
+        self._list_page(pen, frame, sheet, title)
+        return title
 
     def _table(self) -> Table:
         """Return the table with the most generous rows that keep one page, else with middling ones."""
@@ -210,16 +237,27 @@ class _Packet:
         return self.tables[2]
 
     def _plan(self) -> list[_Sheet]:
-        """Return the pages: the list with what fits below it, the plot likewise, then the rest."""
+        """Return the pages asked for, in their order."""
+        sheets = self._house_sheets() if "inputs" in self.pages else []
+        if "plot" in self.pages and "inputs" not in self.pages:
+            sheets.append(_Sheet(plot=True, blocks=self.plan_blocks))
+        if "gain" in self.pages:
+            gains = gain_pages(self.analysis.patch, self.next_room)
+            sheets += [_Sheet(gain=parts, first=number == 0) for number, parts in enumerate(gains)]
+        return sheets
+
+    def _house_sheets(self) -> list[_Sheet]:
+        """Return the list with what fits below it, the plot likewise if it is asked for, then the rest."""
         pages = self.table.pages(self.first_room, self.next_room)
         used = sum(self.table.height(row) for row in pages[-1]) + 30
         left = (self.first_room if len(pages) == 1 else self.next_room) - used
         here, later = self._split(self.blocks, left)
         sheets = [_Sheet(rows=rows, first=number == 0) for number, rows in enumerate(pages)]
         sheets[-1] = _Sheet(rows=pages[-1], blocks=here, first=len(pages) == 1)
-        under = later if self._plot_keeps_scale(later) else ()
-        sheets.append(_Sheet(plot=True, blocks=(*self.plan_blocks, *under)))
-        later = later[len(under):]
+        if "plot" in self.pages:
+            under = later if self._plot_keeps_scale(later) else ()
+            sheets.append(_Sheet(plot=True, blocks=(*self.plan_blocks, *under)))
+            later = later[len(under):]
         while later:
             here, later = self._split(later, self.next_room)
             if not here:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TypeVar
 
 import pytest
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QMimeData, Qt
 from PySide6.QtWidgets import QCheckBox, QComboBox, QDoubleSpinBox, QLabel, QLineEdit, QPlainTextEdit, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
 from app.panes.details import DetailsPane, ManyForm
+from app.panes.forms.fields import LongEdit
 from app.panes.forms.gig_form import GigForm
 from app.panes.forms.hand_off_form import HandOffForm
 from app.panes.forms.link_form import LinkForm
@@ -248,3 +249,22 @@ def test_the_focus_stays_in_its_field_over_an_edit(pane: DetailsPane, desk: Desk
         type_in(qtbot, edit, "Grand")
     pane.refresh()
     assert field(pane, "Name", QLineEdit).hasFocus()
+
+
+def test_a_long_contact_is_read_whole_and_stays_one_line(pane: DetailsPane, desk: Desk, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: not pane._soon.isActive())
+    show(pane)
+    edit = field(pane, "Contact", LongEdit)
+    low = edit.height()
+    edit.setFocus()
+    qtbot.keyClicks(edit, "Maren Oswick, maren@rigs.example, +00 555 0103 0104")
+    assert edit.height() > low
+    qtbot.waitUntil(lambda: edit.verticalScrollBar().maximum() == 0)
+    qtbot.keyClick(edit, Qt.Key.Key_Return)
+    assert desk.book.gig("gig").contact == "Maren Oswick, maren@rigs.example, +00 555 0103 0104"
+    assert len(desk.history.past) == 1
+    pasted = QMimeData()
+    pasted.setText("two\nlines")
+    edit.selectAll()
+    edit.insertFromMimeData(pasted)
+    assert edit.toPlainText() == "two lines"

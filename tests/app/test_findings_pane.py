@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
-from app.panes.finding_row import FindingRow
+from app.panes.finding_row import FindingRow, even_lines
 from app.panes.findings import FindingsPane, count_words, worst_first
 from rigcore.book.edits.units import rename_unit
 from rigcore.rules.rule import Finding, Remedy, Thing
@@ -132,3 +132,42 @@ def test_the_pane_follows_the_desk(desk: Desk, pane: FindingsPane, qtbot: QtBot)
     shown = [row.finding for row in pane.rows]
     assert shown == worst_first(desk.analysis().findings)
     assert all(isinstance(row, FindingRow) for row in pane.rows)
+
+
+LONG = "Bass, Keys 2 L, Keys 2 R, Tracks L and Tracks R come within 6 dB of the clipping of a splitter: pads on. " * 2
+
+
+@pytest.mark.parametrize("wide", [420, 700, 830])
+def test_a_long_sentence_is_never_cut(pane: FindingsPane, qtbot: QtBot, wide: int) -> None:
+    remedy = Remedy("Put the pads of all these lines in, one after the other", lambda book: book)
+    pane.show_findings((finding("fault", LONG, remedies=(remedy,)),))
+    pane.resize(wide, 400)
+    row = pane.rows[0]
+    label = row._sentence
+    qtbot.waitUntil(lambda: label.height() >= label.heightForWidth(label.width()) > 0)
+    assert label.text() == LONG
+    assert row.height() >= row.heightForWidth(row.width())
+
+
+def test_remedies_go_under_the_working_where_the_row_is_narrow(pane: FindingsPane, qtbot: QtBot) -> None:
+    remedy = Remedy("Engage the pad", lambda book: book)
+    pane.show_findings((finding("fault", LONG, remedies=(remedy,)),))
+    row = pane.rows[0]
+    button = row.buttons[0]
+    pane.resize(900, 300)
+    qtbot.waitUntil(lambda: row.width() > 800 and button.x() > row._sentence.geometry().right())
+    pane.resize(430, 300)
+    qtbot.waitUntil(lambda: button.isVisible() and button.y() > row._brief.geometry().bottom())
+    assert row._sentence.width() > row.width() - 100
+    pane.resize(900, 300)
+    qtbot.waitUntil(lambda: button.x() > row._sentence.geometry().right())
+
+
+def test_a_long_remedy_stands_in_two_lines(pane: FindingsPane) -> None:
+    remedy = Remedy("Use XLR female to 6.35 mm TRS plug, 5 m, here", lambda book: book)
+    pane.show_findings((finding("fault", remedies=(remedy,)),))
+    button = pane.rows[0].buttons[0]
+    assert button.text().replace("\n", " ") == remedy.words
+    assert button.text().count("\n") == 1
+    assert even_lines("short", button.fontMetrics(), 200) == "short"
+    assert even_lines("W" * 60, button.fontMetrics(), 100).endswith("…")

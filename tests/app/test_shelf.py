@@ -44,6 +44,13 @@ def test_words_narrow_the_shelf_in_any_order(shelf: Shelf, catalogue: Catalogue)
     assert len(shelf.shown()) == len(catalogue.gear)
 
 
+def test_a_name_beats_a_description(shelf: Shelf, catalogue: Catalogue) -> None:
+    shelf.search.setText("passive di")
+    assert "di-passive" in shelf.shown()
+    assert all("passive" in catalogue.gear[name].name.casefold() for name in shelf.shown())
+    assert "electric-piano-vintage" not in shelf.shown()
+
+
 def test_headings_fall_back_to_how_they_were(shelf: Shelf) -> None:
     before = [shelf.tree.topLevelItem(at).isExpanded() for at in range(shelf.tree.topLevelItemCount())]
     shelf.search.setText("di")

@@ -10,14 +10,15 @@ from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
 
-from PySide6.QtCore import QEvent, QLocale, QObject, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QKeySequence
+from PySide6.QtCore import QEvent, QLocale, QMimeData, QObject, QSize, Qt
+from PySide6.QtGui import QFontMetrics, QHelpEvent, QKeyEvent, QKeySequence, QTextOption
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QCheckBox,
     QDoubleSpinBox,
     QFrame,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QLineEdit,
     QPlainTextEdit,
@@ -28,7 +29,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.panes.marks import Chooser
+from app.panes.marks import Chooser, tell_whole
 
 Say = Callable[[Any], object]
 
@@ -62,10 +63,11 @@ def button_text(text: str) -> str:
 
 
 class Elided(QLabel):
-    """One line of plain text that elides and then shows all of itself in a tooltip."""
+    """One line of plain text, or a few, that elides and then shows all of itself in a tooltip."""
 
-    def __init__(self, text: str = "", role: str = "", parent: QWidget | None = None) -> None:
+    def __init__(self, text: str = "", role: str = "", parent: QWidget | None = None, *, lines: int = 1) -> None:
         super().__init__(parent)
+        self._lines = lines
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setProperty("role", role)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
@@ -90,10 +92,20 @@ class Elided(QLabel):
         self._elide()
 
     def _elide(self) -> None:
-        metrics = QFontMetrics(self.font())
-        shown = metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, max(self.width() - 2, 0))
-        self.setText(shown)
-        self.setToolTip("" if shown == self._whole else f"<span>{escape(self._whole)}</span>")
+        metrics, room = QFontMetrics(self.font()), max(self.width() - 2, 0)
+        shown, rest = [], self._whole
+        while rest and len(shown) < self._lines - 1 and metrics.horizontalAdvance(rest) > room:
+            words = rest.split(" ")
+            fits = [n for n in range(1, len(words)) if metrics.horizontalAdvance(" ".join(words[:n])) <= room]
+            if not fits:
+                break
+            shown.append(" ".join(words[:fits[-1]]))
+            rest = " ".join(words[fits[-1]:])
+        last = metrics.elidedText(rest, Qt.TextElideMode.ElideRight, room)
+        text = "\n".join([*shown, last])
+        if text != self.text():
+            self.setText(text)
+        self.setToolTip("" if last == rest else f"<span>{escape(self._whole)}</span>")
 
 
 class _Calm(QObject):
@@ -134,6 +146,56 @@ class NoteEdit(QPlainTextEdit):
         if text != self._before:
             self._before = text
             self._done(text)
+
+
+class LongEdit(NoteEdit):
+    """One line of text that wraps and grows up to a few lines, so that all of it is read; Enter commits."""
+
+    MOST_LINES = 8
+
+    def __init__(self, text: str, done: Say, parent: QWidget | None = None) -> None:
+        super().__init__(" ".join(text.split("\n")), done, parent)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setWordWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
+        self.document().setDocumentMargin(2)
+        self.textChanged.connect(self._grow)
+        self._grow()
+
+    def resizeEvent(self, event: Any) -> None:
+        """Take the height the new width asks for."""
+        super().resizeEvent(event)
+        self._grow()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Commit on Enter."""
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.hand_in()
+        else:
+            super().keyPressEvent(event)
+
+    def insertFromMimeData(self, source: QMimeData) -> None:
+        """Paste as one line."""
+        self.insertPlainText(" ".join(source.text().split()))
+
+    def _grow(self) -> None:
+        line = QFontMetrics(self.font()).lineSpacing() + 2
+        words = self.blockBoundingRect(self.document().firstBlock()).height()
+        around = max(self.height() - self.viewport().height(), 0) + 2 * self.document().documentMargin()
+        high = round(min(max(words, line), line * self.MOST_LINES) + around + 1)
+        if high != self.height():
+            self.setFixedHeight(high)
+
+
+class LineEdit(QLineEdit):
+    """A line of text that shows all of itself in a tooltip where it is cut."""
+
+    def event(self, event: QEvent) -> bool:
+        """Tell the whole text if it does not fit and nothing else is to be told."""
+        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and not self.toolTip():
+            tell_whole(self, event, self.text(), room_px=self.width() - 18)
+            return True
+        return super().event(event)
 
 
 class Number(QDoubleSpinBox):
@@ -238,9 +300,27 @@ class Form(QWidget):
         self.row(label, value, f"fact {label}")
         return value
 
+    def told(self, label: str, words: str, *, act: str = "", press: Callable[[], object] | None = None) -> QLabel:
+        """Add a labelled text with a button beside it."""
+        holder = QWidget()
+        row = QHBoxLayout(holder)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(8)
+        value = plain(words)
+        value.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
+        value.setObjectName(f"told {label}")
+        row.addWidget(value, 1)
+        self.row(label, holder, f"row {label}")
+        if press is not None:
+            button = QPushButton(button_text(act))
+            button.clicked.connect(lambda: press())
+            row.addWidget(button)
+            self._name(button, act, f"{act}: {label} {words}")
+        return value
+
     def text(self, label: str, value: str, done: Say, *, hint: str = "") -> QLineEdit:
         """Add a line of text."""
-        edit = QLineEdit(value)
+        edit = LineEdit(value)
         edit.setMaxLength(200)
         edit.setPlaceholderText(hint)
         edit.setCursorPosition(0)
@@ -252,6 +332,12 @@ class Form(QWidget):
 
         edit.setProperty("before", value)
         edit.editingFinished.connect(commit)
+        self.row(label, edit)
+        return edit
+
+    def long_text(self, label: str, value: str, done: Say) -> LongEdit:
+        """Add a text that grows with what is written, up to a few lines."""
+        edit = LongEdit(value, done)
         self.row(label, edit)
         return edit
 

@@ -22,7 +22,7 @@ class GigForm(ThingForm):
         self._next()
         self.heading(self.tr("This gig"))
         self.text(self.tr("Act"), gig.act, lambda text: self._change(act=text.strip()))
-        self.text(self.tr("Contact"), gig.contact, lambda text: self._change(contact=text.strip()))
+        self.long_text(self.tr("Contact"), gig.contact, lambda text: self._change(contact=text.strip()))
         self.text(
             self.tr("Date"), date_words(gig.date), lambda text: self._date("date", text),
             hint=self.tr("year-month-day"),

@@ -27,6 +27,7 @@ class HandOffForm(ThingForm):
         self.title(hand_off.name, way)
         self.fact(self.tr("At"), end_words(self.catalogue, self.rig, PortRef(unit=hand_off.unit, port=hand_off.port)))
         self._rig_side()
+        self.ladder_of(Thing("landing", hand_off.id))
         self._house_side()
         self.findings_about(Thing("landing", hand_off.id), Thing("hand-off", hand_off.id))
         self.heading(self.tr("Away with it"))

@@ -30,6 +30,7 @@ class LinkForm(ThingForm):
             self.tr("Label"), link.label, lambda text: self._change(label=text.strip()),
             hint=self.tr("on the tape, both ends"),
         )
+        self.ladder_of(Thing("link", link.id))
         self.findings_about(Thing("link", link.id))
         self.heading(self.tr("This cable"))
         cable = self.catalogue.cables.get(link.cable or "")

@@ -5,9 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from rigcore.book.edits.rebuild import checked
-from rigcore.book.edits.units import set_port
+from rigcore.book.edits.units import set_gain, set_port
+from rigcore.book.ids import PortRef
 from rigcore.book.rig import PortSetting, Unit
 from rigcore.catalogue.gear import GearType, Port
+from rigcore.lists.gain_list import GainRow, gain_at
+from rigcore.patch.build import Node
 from rigcore.rules.rule import Thing
 
 if TYPE_CHECKING:
@@ -75,6 +78,29 @@ class PortRows:
                 form.tr("Gain"), setting.gain_db, lambda gain: self._set(gain_db=gain),
                 unit="dB", span=span, step=1.0, places=1, empty=form.tr("not dialled"),
             )
+        advice = gain_at(form.desk.analysis().patch, Node("rig", form.unit.id, port.id))
+        if advice is not None:
+            self._advice(advice)
+
+    def _advice(self, advice: GainRow) -> None:
+        """Say which gain to dial, with a button that dials it, or why it cannot be."""
+        form = self._form
+        words, act, dial = advice.gain_words, "", None
+        if advice.is_dialled:
+            words = form.tr("{}, as dialled").format(words)
+        elif not advice.problem:
+            act, dial = form.tr("Dial it"), lambda: self._dial(advice)
+        form.told(form.tr("Gain to dial"), words, act=act, press=dial)
+        if advice.problem:
+            form.say(form.tr("Not possible: {}.").format(advice.problem))
+
+    def _dial(self, advice: GainRow) -> None:
+        form, at = self._form, PortRef(unit=self._form.unit.id, port=self._port.id)
+        rig_id, catalogue = form.rig.id, form.desk.catalogue
+        form.edit(
+            f"dial {advice.gain_words} at {advice.input}",
+            lambda book: set_gain(book, rig_id, at, advice.gain_db, catalogue=catalogue),
+        )
 
     def _pick(self, port_id: str) -> None:
         self._form.desk.select((Thing("unit", self._form.unit.id, port_id),))

@@ -39,6 +39,7 @@ class SocketForm(ThingForm):
                     self.tr("Open this landing"),
                     lambda: self.desk.select((Thing("landing", landing.hand_off),)),
                 )
+        self.ladder_of(Thing("socket", socket.id))
         self.findings_about(Thing("socket", socket.id))
         self.finish()
 

@@ -9,12 +9,14 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from app.desk import Desk
 from app.panes.forms.fields import Form, plain
+from app.panes.ladder import LadderBox
 from app.panes.marks import Badge
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig
 from rigcore.book.house import House
 from rigcore.book.rig import Owner, Rig
 from rigcore.catalogue.catalogue import Catalogue
+from rigcore.lists.gain_list import ladders_about
 from rigcore.rules.rule import Finding, Thing
 
 OWNERS: tuple[tuple[str, Owner], ...] = (("we bring it", "rig"), ("the house supplies it", "house"))
@@ -61,6 +63,13 @@ class ThingForm(Form):
     def owners(self) -> list[tuple[str, Owner]]:
         """Return the two suppliers in words."""
         return [(self.tr(words), owner) for words, owner in OWNERS]
+
+    def ladder_of(self, thing: Thing) -> None:
+        """Add the ladders of the lines a thing lies on; nothing where there is none."""
+        ladders = ladders_about(self.desk.analysis().patch, thing)
+        if ladders:
+            self.heading(self.tr("Ladder"))
+            self.add(LadderBox(ladders))
 
     def findings_about(self, *things: Thing) -> None:
         """Add the findings that concern these things."""

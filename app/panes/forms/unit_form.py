@@ -29,8 +29,12 @@ class UnitForm(ThingForm):
         self._names()
         if self.gear.category == "microphone":
             self._stand()
+        self.ladder_of(Thing("unit", unit.id, port_id))
+        if port_id:
+            self._ports(port_id)
         self.findings_about(Thing("unit", unit.id))
-        self._ports(port_id)
+        if not port_id:
+            self._ports(port_id)
         self._place()
         self.heading(self.tr("Figures"))
         for label, text in figures(self.gear):
@@ -76,11 +80,11 @@ class UnitForm(ThingForm):
         if not self.gear.ports:
             return
         self.heading(self.tr("Ports"))
+        PortRows(self, self.gear, port_choice(self.gear, self.unit, port_id)).build()
         for port in self.gear.ports:
             other = self._other_end(port.id)
             if other:
                 self.fact(port.name, other)
-        PortRows(self, self.gear, port_choice(self.gear, self.unit, port_id)).build()
 
     def _other_end(self, port_id: str) -> str:
         """Return where a port leads, in words, or nothing."""
@@ -141,6 +145,7 @@ class HouseUnitForm(ThingForm):
         super().__init__(desk)
         gear: GearType = desk.catalogue.gear_type(unit.gear)
         self.title(unit.name, self.tr("{}, the house's").format(gear.name))
+        self.ladder_of(Thing("house unit", unit.id))
         self.findings_about(Thing("house unit", unit.id))
         self.heading(self.tr("Sockets"))
         landed = {one.socket: one.hand_off for one in self.gig.landings}

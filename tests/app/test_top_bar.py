@@ -1,0 +1,85 @@
+"""The top bar at any width and size of type: menus and tabs whole, the gig's words elided, never cut."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QEvent, QPoint
+from PySide6.QtGui import QFont, QFontMetrics, QHelpEvent
+from PySide6.QtWidgets import QApplication, QMenuBar, QStyle, QStyleOptionTab, QToolTip
+from pytestqt.qtbot import QtBot
+
+from app.panes.forms.fields import LineEdit
+from app.panes.marks import Chooser
+from app.panes.top_bar import SheetTabs
+from app.window import SHEETS, MainWindow
+
+
+@pytest.mark.parametrize("wide", [900, 1024, 1366])
+@pytest.mark.parametrize("sheet", [name for name, _ in SHEETS])
+def test_no_tab_is_cut(window: MainWindow, qtbot: QtBot, wide: int, sheet: str) -> None:
+    window.resize(wide, 640)
+    window.show_sheet(sheet)
+    tabs, bar = window._bar.tabs, window._bar
+    qtbot.waitUntil(lambda: bar.width() == wide)
+    assert not tabs.usesScrollButtons()
+    qtbot.waitUntil(lambda: tabs.width() >= tabs.sizeHint().width())
+    last = tabs.mapTo(bar, tabs.tabRect(tabs.count() - 1).topRight())
+    assert last.x() < bar.width()
+    assert all(not tool.isVisible() or tool.x() >= last.x() for tool in bar._tools)
+    strong = QFont(tabs.font())
+    strong.setWeight(QFont.Weight.DemiBold)
+    for index in range(tabs.count()):
+        option = QStyleOptionTab()
+        tabs.initStyleOption(option, index)
+        room = tabs.style().subElementRect(QStyle.SubElement.SE_TabBarTabText, option, tabs).width()
+        assert room >= QFontMetrics(strong).horizontalAdvance(tabs.tabText(index))
+
+
+@pytest.mark.parametrize("wide", [900, 1366])
+def test_every_menu_is_in_sight(window: MainWindow, qtbot: QtBot, wide: int) -> None:
+    window.resize(wide, 640)
+    qtbot.waitUntil(lambda: window._bar.width() == wide)
+    menus = window._bar.findChild(QMenuBar)
+    last = menus.actionGeometry(menus.actions()[-1])
+    assert menus.rect().contains(last)
+
+
+def test_undo_and_redo_go_together_and_come_back(window: MainWindow, qtbot: QtBot) -> None:
+    undo, redo, export = window._bar._tools
+    window.resize(900, 640)
+    qtbot.waitUntil(lambda: not undo.isVisible())
+    assert not redo.isVisible()
+    assert export.isVisible()
+    window.resize(1366, 640)
+    qtbot.waitUntil(undo.isVisible)
+    assert redo.isVisible()
+
+
+def test_tabs_have_room_for_the_strong_type(qtbot: QtBot) -> None:
+    tabs = SheetTabs()
+    qtbot.addWidget(tabs)
+    tabs.addTab("Changeover")
+    strong = QFont(tabs.font())
+    strong.setWeight(QFont.Weight.DemiBold)
+    assert tabs.tabSizeHint(0).width() > QFontMetrics(strong).horizontalAdvance("Changeover")
+    assert tabs.minimumSizeHint() == tabs.sizeHint()
+
+
+@pytest.mark.parametrize("make", [lambda text: _chooser(text), lambda text: LineEdit(text)])
+def test_a_cut_field_tells_all_of_itself_as_plain_text(qtbot: QtBot, make) -> None:
+    text = "<b>one</b> line of text that is far too long for its field"
+    field = make(text)
+    qtbot.addWidget(field)
+    field.resize(120, 28)
+    field.show()
+    QToolTip.hideText()
+    ask = QHelpEvent(QEvent.Type.ToolTip, QPoint(5, 5), field.mapToGlobal(QPoint(5, 5)))
+    QApplication.sendEvent(field, ask)
+    qtbot.waitUntil(lambda: "far too long" in QToolTip.text())
+    assert "&lt;b&gt;one" in QToolTip.text()
+
+
+def _chooser(text: str) -> Chooser:
+    box = Chooser()
+    box.addItem(text)
+    return box
