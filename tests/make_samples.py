@@ -1,4 +1,4 @@
-"""Writes the sample books: three from their spreadsheets, and a tour built by edits.
+"""Writes the sample books: three from their spreadsheets, a tour built by edits, the classic mistakes and their twin.
 
 Run ``python tests/make_samples.py``. A test compares the shipped books with what this makes.
 """
@@ -33,6 +33,9 @@ from rigcore.catalogue.catalogue import Catalogue  # noqa: E402
 from rigcore.catalogue.gear import GearType, Port, Provenance  # noqa: E402
 from rigcore.catalogue.gear import Path as Way  # noqa: E402
 from rigcore.catalogue.loader import shipped  # noqa: E402
+from tests.rigcore.planted import made as planted  # noqa: E402
+from tests.rigcore.planted_rest import REST  # noqa: E402
+from tests.rigcore.planted_signal import SIGNAL  # noqa: E402
 
 SAMPLES = ROOT / "samples"
 SHEETS = ("piper", "tandem", "ferry")
@@ -301,6 +304,9 @@ def books(catalogue: Catalogue) -> dict[str, bytes]:
     """Return every sample book as it stands in its file, by file name."""
     made = {f"{name}.loom": sheet_book(name, catalogue) for name in SHEETS}
     made["tour.loom"] = tour_book(catalogue)
+    mistakes = [*SIGNAL, *REST]
+    made["mistakes.loom"] = planted(mistakes, mended=False)
+    made["mistakes-mended.loom"] = planted(mistakes, mended=True)
     return {name: to_bytes(book) for name, book in made.items()}
 
 

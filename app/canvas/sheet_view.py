@@ -55,6 +55,8 @@ class SheetView(QGraphicsView):
         self.theme = theme
         self.gesture: Gesture | None = None
         self._space_held = False
+        # Whether the whole sheet is being shown; a resize then keeps it so. The first touch ends it.
+        self._is_fitted = False
         self._dropping: QPointF | None = None
         self._pulse = QTimer(self)
         self._pulse.setSingleShot(True)
@@ -112,6 +114,7 @@ class SheetView(QGraphicsView):
 
     def set_zoom(self, zoom: float, about: QPoint | None = None) -> None:
         """Zoom so that the place under ``about`` (a place of the window) stays where it is."""
+        self._is_fitted = False
         about = about if about is not None else self.viewport().rect().center()
         kept = self.mapToScene(about)
         scale = min(max(zoom, LEAST_ZOOM), MOST_ZOOM) * self.base_scale
@@ -145,9 +148,11 @@ class SheetView(QGraphicsView):
         fit = min(self.viewport().width() / rect.width(), self.viewport().height() / rect.height())
         self.set_zoom(min(1.0, fit / self.base_scale))
         self.centerOn(rect.center())
+        self._is_fitted = True
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         keys = event.modifiers()
+        self._is_fitted = False
         if keys & Qt.KeyboardModifier.ShiftModifier:
             bar = self.horizontalScrollBar()
             bar.setValue(bar.value() - (event.angleDelta().y() or event.angleDelta().x()))
@@ -157,7 +162,10 @@ class SheetView(QGraphicsView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self.widen_sheet(self.transform().m11())
+        if self._is_fitted:
+            self.zoom_to_fit()
+        else:
+            self.widen_sheet(self.transform().m11())
 
     # -- gestures --------------------------------------------------------------------------
 
@@ -168,6 +176,7 @@ class SheetView(QGraphicsView):
 
     def begin(self, gesture: Gesture, pointer: Pointer) -> None:
         """Start a gesture, in place of any other."""
+        self._is_fitted = False
         self.cancel_gesture()
         self.gesture = gesture
         gesture.start(pointer)

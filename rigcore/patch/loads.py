@@ -2,6 +2,8 @@
 
 Thru sockets and direct legs put their loads on the same output; a transformer
 reflects the load behind it by the square of its ratio. Magnitudes at 1 kHz.
+A run is what lies between two boxes that are not joined by mere wires: adapters,
+Y-leads and multicores belong to it, a transformer ends it.
 """
 
 from __future__ import annotations
@@ -10,9 +12,15 @@ import math
 from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
-from rigcore.patch.joints import broken_joints, facing
-from rigcore.quantities.electrical import divider_loss_db
+from rigcore.patch.joints import broken_joints, facing, is_audio_hop, is_balanced
+from rigcore.quantities.cables import capacitance_pf, roll_off_hz
+from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
+from rigcore.quantities.transformer import reflected_ohm
+
+WIRED_BOXES = ("adapter", "pad", "multicore", "splitter")
+"""What only joins cables. The thru of a DI is left out: it starts a run of its own."""
 
 
 @dataclass(frozen=True)
@@ -50,8 +58,71 @@ class Loading:
         """Frequency at which source impedance and cable capacitance cost 3 dB; infinite without cable."""
         if self.cable_pf <= 0:
             return math.inf
-        parallel = self.source_ohm * self.parallel_ohm / (self.source_ohm + self.parallel_ohm)
-        return 1.0 / (2.0 * math.pi * parallel * self.cable_pf * 1e-12)
+        return roll_off_hz(self.roll_off_ohm, self.cable_pf)
+
+    @property
+    def roll_off_ohm(self) -> float:
+        """Source impedance beside the load, in ohm: what charges the cable."""
+        return parallel_ohm((self.source_ohm, self.parallel_ohm))
+
+
+@dataclass(frozen=True)
+class Run:
+    """One way from a box to the next with nothing but cables and wires between, in the order of the signal."""
+
+    hops: tuple[Hop, ...]
+    length_m: float
+
+    @property
+    def begin(self) -> End:
+        """The output it comes from."""
+        return self.hops[0].source
+
+    @property
+    def last(self) -> Hop:
+        """The connection that arrives."""
+        return self.hops[-1]
+
+
+@once_a_patch
+def runs(patch: Patch) -> tuple[Run, ...]:
+    """Return the longest run into every audio input that ends one, planned ones without a cable included."""
+    before: dict[Node, Hop] = {}
+    for hop in patch.runs:
+        if facing(hop) == "along" and is_audio_hop(hop) and not (hop.cables and broken_joints(patch, hop)):
+            before.setdefault(hop.target.node, hop)
+    found = []
+    for hop in before.values():
+        if not any(_joins(patch, hop.target, step) and after in patch.hops_at
+                   for after, step in patch.steps_out_of(hop.target.node)):
+            hops = _back(patch, hop, before)
+            found.append(Run(hops, sum(one.length_m or 0.0 for one in hops)))
+    return tuple(found)
+
+
+def _back(patch: Patch, hop: Hop, before: dict[Node, Hop]) -> tuple[Hop, ...]:
+    """Return the hops of a run that ends with one, first to last."""
+    line, seen = [hop], {hop.target.node}
+    while True:
+        source = line[-1].source
+        ways = [
+            before[node]
+            for node, step in patch.steps_into(source.node)
+            if _joins(patch, source, step) and node in before and node not in seen
+        ]
+        if not ways:
+            return tuple(reversed(line))
+        line.append(max(ways, key=lambda one: one.length_m or 0.0))
+        seen.add(line[-1].target.node)
+
+
+def _joins(patch: Patch, end: End, step: Hop | Path) -> bool:
+    return not isinstance(step, Hop) and step.kind in ("wire", "resistive") and end.gear.category in WIRED_BOXES
+
+
+def is_unbalanced_run(patch: Patch, run: Run) -> bool:
+    """Return whether a run is unbalanced anywhere: then all of it is, for the screen carries the signal back."""
+    return not all(is_balanced(patch, hop) for hop in run.hops)
 
 
 @once_a_patch
@@ -92,6 +163,36 @@ def passive_inputs(patch: Patch, node: Node) -> tuple[End, ...]:
     return tuple(found)
 
 
+@dataclass(frozen=True)
+class Way:
+    """Where the level at an output comes from, and what passive boxes take of it: name and dB, negative a loss."""
+
+    begin: End
+    steps: tuple[tuple[str, float], ...]
+
+
+def passive_way(patch: Patch, node: Node) -> Way:
+    """Return the way from the output with a level of its own down to an output behind passive boxes."""
+    steps: list[tuple[str, float]] = []
+    seen = {node}
+    while True:
+        ways = patch.steps_into(node)
+        if len(ways) != 1 or ways[0][0] in seen:
+            break
+        before, step = ways[0]
+        if not isinstance(step, Hop):
+            if step.kind not in ("wire", "transformer", "resistive"):
+                break
+            end = patch.end(before)
+            carrier = end.port.carrier
+            pad_db = carrier.pad_db if isinstance(carrier, Audio) and end.setting.pad and step.kind != "wire" else 0.0
+            steps += [(f"pad of {end.name}", -pad_db)] if pad_db else []
+            steps += [(end.name, step.gain_db)] if step.gain_db else []
+        node = before
+        seen.add(node)
+    return Way(patch.end(node), tuple(reversed(steps)))
+
+
 def _is_passed_on(patch: Patch, node: Node) -> bool:
     """Return whether an output only hands on what a wire brings, and so drives nothing itself."""
     return any(not isinstance(step, Hop) and step.kind == "wire" for _, step in patch.steps_into(node))
@@ -103,8 +204,8 @@ def _loading(patch: Patch, end: End, source_ohm: float) -> Loading | None:
     _collect(patch, end.node, loads, reached)
     if not loads:
         return None
-    parallel = 1.0 / sum(1.0 / load.ohm for load in loads)
-    cable_pf = sum((cable.pf_per_m or 0.0) * length for hop in reached for cable, length in hop.cables)
+    parallel = parallel_ohm(load.ohm for load in loads)
+    cable_pf = sum(capacitance_pf(cable.pf_per_m or 0.0, length) for hop in reached for cable, length in hop.cables)
     length = sum(length for hop in reached for _, length in hop.cables)
     return Loading(
         end, source_ohm, tuple(loads), parallel, divider_loss_db(source_ohm, parallel), cable_pf, length
@@ -146,6 +247,6 @@ def _input_ohm(patch: Patch, hop: Hop) -> float | None:
         loads: list[Load] = []
         _collect(patch, after, loads, [])
         if loads:
-            ratio = 10.0 ** (-path.gain_db / 20.0)
-            reflected.append(ratio**2 / sum(1.0 / load.ohm for load in loads))
-    return 1.0 / sum(1.0 / ohm for ohm in reflected) if reflected else None
+            turns_ratio = 10.0 ** (-path.gain_db / 20.0)
+            reflected.append(reflected_ohm(turns_ratio, parallel_ohm(load.ohm for load in loads)))
+    return parallel_ohm(reflected) if reflected else None

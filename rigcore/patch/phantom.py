@@ -1,7 +1,8 @@
 """48 V: which lines require it, which supplies are on, and which ports each supply reaches.
 
 *Required* and *present* are two facts. DC goes over every audio cable and
-through the paths that pass it: a wire does, a transformer does not.
+through the paths that pass it: a wire does, a transformer does not. It returns
+by pin 1, so an in-line lift of pin 1 stops it though the signal goes on.
 """
 
 from __future__ import annotations
@@ -11,8 +12,14 @@ from dataclasses import dataclass
 
 from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
 from rigcore.patch.joints import broken_joints
+from rigcore.patch.loads import is_sound
+from rigcore.quantities.phantom import FEEDS
+
+FEED = FEEDS["P48"]
+"""What every supply of 48 V is taken to be: P48 of IEC 61938."""
 
 
 @dataclass(frozen=True)
@@ -62,16 +69,46 @@ def needs_phantom(patch: Patch, node: Node) -> bool:
     return any(_is(end, "needs") for end in reach(patch, node))
 
 
+@dataclass(frozen=True)
+class Spread:
+    """The stretch over which the 48 V of one or more supplies that are on spreads.
+
+    ``supplies`` face each other over it if they are two; ``others`` are the inputs
+    at the end of its other legs that feed none themselves; ``splits`` are the
+    ports at which it divides.
+    """
+
+    supplies: tuple[Supply, ...]
+    others: tuple[End, ...]
+    splits: tuple[End, ...]
+    ends: tuple[End, ...]
+
+
+@dataclass(frozen=True)
+class Lifted:
+    """Something that needs 48 V, and what opens pin 1 between it and the supply that would feed it.
+
+    ``cut`` says whether 48 V is stopped for sure: a lift in the cable does it, the
+    lift switch of the box that is to be fed may.
+    """
+
+    end: End
+    lift: End
+    supply: End
+    cut: bool
+
+
 @once_a_patch
 def supplies(patch: Patch) -> tuple[Supply, ...]:
     """Return every input with something plugged in that can feed 48 V, own and house."""
     scope, assumed = house_phantom(patch)
-    plugged = [end for end in patch.ends() if _can_feed(patch, end)]
+    reached = {end.node: reach(patch, end.node) for end in patch.ends() if _can_feed(patch, end)}
+    plugged = [patch.end(node) for node in reached]
     found = []
-    wanted = {end.node: needs_phantom(patch, end.node) for end in plugged}
+    wanted = {node: any(_is(end, "needs") for end in ends) for node, ends in reached.items()}
     house_wants = any(wanted[end.node] for end in plugged if end.node.place == "house")
     for end in plugged:
-        reaches = reach(patch, end.node)
+        reaches = reached[end.node]
         if end.node.place == "house":
             is_on = {
                 "per channel": wanted[end.node], "global": house_wants, "none": False,
@@ -95,11 +132,125 @@ def _own_is_on(patch: Patch, end: End) -> bool:
         return True
     if end.gear.phantom_switch != "global":
         return end.setting.phantom
-    return any(
-        other.setting.phantom
-        for other in patch.ends()
-        if other.node.place == end.node.place and other.node.unit == end.node.unit
+    return any(other.setting.phantom for other in patch.ends_of[end.node.place, end.node.unit])
+
+
+@once_a_patch
+def spreads(patch: Patch) -> tuple[Spread, ...]:
+    """Return every stretch with 48 V on it that ends at more inputs than the one that feeds it."""
+    feeding = {supply.end.node: supply for supply in supplies(patch) if supply.is_on}
+    found, seen = [], set[Node]()
+    for node in feeding:
+        if node in seen:
+            continue
+        here = _stretch(patch, node)
+        seen.update(here)
+        inputs = [one for one in here if _is_last(patch, one)]
+        if len(inputs) > 1:
+            found.append(
+                Spread(
+                    tuple(feeding[one] for one in inputs if one in feeding),
+                    tuple(patch.end(one) for one in inputs if one not in feeding),
+                    tuple(patch.end(one) for one in here if _divides(patch, one)),
+                    tuple(patch.end(one) for one in here),
+                )
+            )
+    return tuple(found)
+
+
+def _stretch(patch: Patch, node: Node) -> tuple[Node, ...]:
+    """Return every port DC spreads to from one, up and down, over what is plugged; nearest first."""
+    seen = {node: None}
+    queue = deque([node])
+    while queue:
+        here = queue.popleft()
+        for one, step in (*patch.steps_into(here), *patch.steps_out_of(here)):
+            if one not in seen and _passes(patch, step):
+                seen[one] = None
+                queue.append(one)
+    return tuple(seen)
+
+
+def _passes(patch: Patch, step: Hop | Path) -> bool:
+    return is_sound(patch, step) if isinstance(step, Hop) else step.passes_phantom
+
+
+def _is_last(patch: Patch, node: Node) -> bool:
+    """Return whether a port is an input at the end of a line: plugged, and passing no DC on."""
+    if patch.end(node).port.direction != "in" or not any(isinstance(one, Hop) for _, one in patch.steps_into(node)):
+        return False
+    return not any(_passes(patch, step) for _, step in patch.steps_out_of(node))
+
+
+def _divides(patch: Patch, node: Node) -> bool:
+    return sum(_passes(patch, step) for _, step in patch.steps_out_of(node)) > 1
+
+
+@once_a_patch
+def lifted(patch: Patch) -> tuple[Lifted, ...]:
+    """Return what needs 48 V though pin 1 is open on its way, each once, in the order of the book."""
+    on = {supply.end.node for supply in supplies(patch) if supply.is_on}
+    fed = {end.node for supply in supplies(patch) if supply.is_on for end in supply.reaches}
+    found = []
+    for end in patch.ends():
+        if not _is(end, "needs") or end.node not in patch.hops_at:
+            continue
+        if end.node not in fed:
+            found += _cut(patch, end)
+        elif end.setting.lift:
+            found += [Lifted(end, end, patch.end(one), cut=False) for one in _downstream(patch, end.node) if one in on]
+    return tuple({one.end.node: one for one in reversed(found)}.values())[::-1]
+
+
+def _cut(patch: Patch, end: End) -> list[Lifted]:
+    """Return the supplies that would feed an end if pin 1 were not open on the way."""
+    return [
+        Lifted(end, patch.end(lift), patch.end(node), cut=True)
+        for node, lift in _downstream(patch, end.node, over_lifts=True).items()
+        if lift is not None and _can_feed(patch, patch.end(node)) and _would_be_on(patch, patch.end(node))
+    ]
+
+
+def _downstream(patch: Patch, node: Node, *, over_lifts: bool = False) -> dict[Node, Node | None]:
+    """Return the ports DC could come from to feed a port, each with the first lift of pin 1 before it."""
+    seen: dict[Node, Node | None] = {node: None}
+    queue = deque([node])
+    while queue:
+        here = queue.popleft()
+        for after, step in patch.steps_out_of(here):
+            lift = not isinstance(step, Hop) and is_lift(step)
+            if after not in seen and (_passes(patch, step) or (over_lifts and lift)):
+                seen[after] = seen[here] or (after if lift else None)
+                queue.append(after)
+    return seen
+
+
+def is_lift(path: Path) -> bool:
+    """Return whether a way through a box only opens pin 1: the wires of the signal go through, DC does not."""
+    return path.kind == "wire" and path.isolates and not path.passes_phantom
+
+
+def _would_be_on(patch: Patch, end: End) -> bool:
+    """Return whether a supply would feed a line that asked for it."""
+    if end.node.place == "house":
+        return house_phantom(patch)[0] != "none"
+    return _own_is_on(patch, end)
+
+
+def drawn_ma(ends: tuple[End, ...]) -> tuple[tuple[End, float], ...]:
+    """Return which of some ends need 48 V, and how much each draws, in mA (0 where its type does not say)."""
+    return tuple(
+        (end, carrier.phantom_ma)
+        for end in ends
+        if (carrier := audio(end)) is not None and carrier.phantom == "needs"
     )
+
+
+def limit_ma(supply: Supply) -> float:
+    """Return what a supply gives to one input, in mA: as its type states, and never more than P48 allows."""
+    carrier = audio(supply.end)
+    stated = carrier.phantom_ma if carrier is not None else 0.0
+    return min(stated, FEED.max_ma) if stated > 0 else FEED.max_ma
 
 
 def is_harmed(end: End) -> bool:

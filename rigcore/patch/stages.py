@@ -20,7 +20,7 @@ from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 from rigcore.patch.joints import joints
-from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND
+from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
 from rigcore.patch.loads import is_sound, loadings
 from rigcore.quantities.electrical import power_sum_db
 
@@ -102,20 +102,20 @@ def _level(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
         return _sum([at[before].plus(_on_the_way_db(patch, hop)) for before, hop in hops])
     if end.port.direction == "in":
         return NOTHING
-    emf = _through(end, [(patch.end(before), path, at.get(before, NOTHING)) for before, path in paths])
+    emf = _through(patch, end, [(patch.end(before), path, at.get(before, NOTHING)) for before, path in paths])
     loading = loadings(patch).get(end.node)
     passive = any(path.kind in ("transformer", "resistive") for _, path in paths)
     return emf if loading is None or passive else emf.plus(-loading.loss_db)
 
 
-def _through(end: End, ways: list[tuple[End, Path, Level]]) -> Level:
+def _through(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> Level:
     """Return what leaves an output before it is loaded."""
     if not ways:
         return _stated(end)
     brought = [level.plus(_gain_db(into, path)) for into, path, level in ways if level.nominal_dbu is not None]
     passive = all(path.kind in ("wire", "transformer", "resistive") for _, path, _ in ways)
     if passive:
-        return _sum(brought)
+        return _sum(brought).plus(_leg_left_behind_db(patch, end, ways))
     own = _stated(end)
     dialled = any(into.setting.gain_db is not None for into, _, _ in ways)
     if end.gear.category in SET_BY_HAND and not dialled:
@@ -150,14 +150,36 @@ def _highest(end: End) -> float | None:
 
 def _on_the_way_db(patch: Patch, hop: Hop) -> float:
     """Return what a connection itself takes: 6 dB where one of two driven legs is left behind."""
-    carrier = hop.source.port.carrier
-    if not isinstance(carrier, Audio) or carrier.balance != "balanced" or carrier.layout != "mono":
-        return 0.0
-    if not hop.cables:
+    if not _drives_both_legs(hop.source) or not hop.cables:
         return 0.0
     first = joints(patch, hop)[0]
     one_leg = first.consequence.value != "fits" or any(cable.wiring == "unbalanced" for cable, _ in hop.cables)
     return ONE_LEG_DB if one_leg else 0.0
+
+
+def _leg_left_behind_db(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> float:
+    """Return what an adapter costs that goes on with one of the two legs a driver gives: 6 dB, or nothing."""
+    carrier = end.port.carrier
+    if end.gear.category != "adapter" or not isinstance(carrier, Audio) or carrier.balance != "unbalanced":
+        return 0.0
+    for into, _, _ in ways:
+        arrives_whole = all(
+            isinstance(hop, Hop) and _on_the_way_db(patch, hop) == 0.0 for _, hop in patch.steps_into(into.node)
+        )
+        if arrives_whole and _drives_both_legs(behind_wires(patch, into.node)):
+            return ONE_LEG_DB
+    return 0.0
+
+
+def _drives_both_legs(end: End) -> bool:
+    """Return whether an output drives both its legs: a microphone's coil and a transformer float."""
+    carrier = end.port.carrier
+    return (
+        isinstance(carrier, Audio)
+        and carrier.balance == "balanced"
+        and carrier.layout == "mono"
+        and carrier.level != "mic"
+    )
 
 
 def _sum(parts: list[Level]) -> Level:

@@ -17,6 +17,7 @@ from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Carrier
 from rigcore.catalogue.record import changed
 from rigcore.patch.build import End, Hop, Patch
+from rigcore.patch.joints import joints
 from rigcore.rules.rule import Remedy
 
 Edit = Callable[[Book], Book]
@@ -76,10 +77,39 @@ def unplug(patch: Patch, hop: Hop) -> Remedy:
     return land_nowhere(patch, hop.landing.hand_off, "Land it nowhere for now")
 
 
+def take_out(patch: Patch, hop: Hop) -> tuple[Remedy, ...]:
+    """Return the remedy of taking a connection out, none where that would leave a hand-off that must land without."""
+    if hop.landing is not None and patch.hand_off(hop.landing).importance == "must":
+        return ()
+    return (unplug(patch, hop),)
+
+
 def land_nowhere(patch: Patch, hand_off_id: str, words: str) -> Remedy:
     """Return the remedy of giving up a landing at this gig."""
     gig_id = patch.gig.id
     return Remedy(words, lambda book: unbind_landing(book, gig_id, hand_off_id))
+
+
+def put_in(patch: Patch, hop: Hop, gear_id: str) -> tuple[Remedy, ...]:
+    """Return the remedy of putting a box of one way into a landing's chain, as near its end as both plugs fit."""
+    gear, landing, fits = patch.catalogue.gear_type(gear_id), hop.landing, patch.catalogue.mating.fits
+    path = gear.paths[0]
+    into, out = gear.port(path.source), gear.port(path.target)
+    if landing is None or into is None or out is None:
+        return ()
+    places = [
+        one.piece - 1 - len(one.cables) + number
+        for one in patch.hops
+        if one.landing is landing and one.leg == 0 and landing.chain
+        for number, joint in enumerate(joints(patch, one))
+        if fits(joint.one, into.connector) and fits(out.connector, joint.other)
+    ]
+    if not places:
+        return ()
+    piece = GearPiece(kind="gear", gear=gear.id, enter=path.source, leave=(path.target,))
+    new = changed(landing, chain=(*landing.chain[: places[-1]], piece, *landing.chain[places[-1] :]))
+    gig_id, catalogue = patch.gig.id, patch.catalogue
+    return (Remedy(f"Put {gear.name} in", lambda book: bind_landing(book, gig_id, new, catalogue)),)
 
 
 def turn_round(patch: Patch, link: Link) -> Remedy:

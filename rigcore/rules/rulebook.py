@@ -6,7 +6,7 @@ ones would be listed here.
 
 from __future__ import annotations
 
-from rigcore.rules.balance import unbalanced_into_mic, unbalanced_run
+from rigcore.rules.balance import leg_lost, unbalanced_into_mic, unbalanced_run
 from rigcore.rules.channels import (
     block_full,
     click_to_house,
@@ -65,7 +65,17 @@ from rigcore.rules.level import (
     weak,
 )
 from rigcore.rules.load import amplifier_minimum, bridging, pickup, roll_off, split
-from rigcore.rules.phantom import global_switch, harmed, missing, one_leg
+from rigcore.rules.phantom import (
+    draw,
+    global_switch,
+    harmed,
+    lifted,
+    missing,
+    one_leg,
+    through_split,
+    two_supplies,
+    unasked,
+)
 from rigcore.rules.power import (
     circuit,
     dc_overdrawn,
@@ -113,10 +123,16 @@ RULES: tuple[Rule, ...] = (
     split.RULE,
     unbalanced_run.RULE,
     unbalanced_into_mic.RULE,
+    leg_lost.RULE,
     missing.RULE,
     harmed.RULE,
     global_switch.RULE,
     one_leg.RULE,
+    lifted.RULE,
+    two_supplies.RULE,
+    through_split.RULE,
+    draw.RULE,
+    unasked.RULE,
     loop_unbalanced.RULE,
     circuits.RULE,
     charger.RULE,

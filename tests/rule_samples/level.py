@@ -162,3 +162,24 @@ def unbalanced_into_mic(p: Plan, kind: Kind) -> None:
     p.unit("di", "di-passive", "DI")
     p.link("guitar.out", "di.in-1", "ts 3")
     p.link("di.out-1", "mixer.mic-1", "xlr 3")
+
+
+@SAMPLES.of(
+    "balance.leg-lost",
+    bad="A balanced main output goes by a lead with pin 3 open into an unbalanced input",
+    good="A transformer between turns both legs into one without loss",
+    near_miss="An impedance-balanced output, of which only one leg is driven, by the same kind of lead",
+)
+def leg_lost(p: Plan, kind: Kind) -> None:
+    p.unit("cabinet", "rotary-cabinet", "Rotary cabinet")
+    if kind == "near_miss":
+        p.unit("organ", "organ-73", "Organ")
+        p.link("organ.out-l", "cabinet.in", "ts 3")
+        return
+    p.unit("mixer", "mixer-small", "Mixer")
+    if kind == "bad":
+        p.link("mixer.main-l", "cabinet.in", "xlr-ts 3")
+        return
+    p.unit("iso", "line-isolator", "Isolator")
+    p.link("mixer.main-l", "iso.in", "xlr 3")
+    p.link("iso.out", "cabinet.in", "xlr-ts 1.5")

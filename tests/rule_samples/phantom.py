@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.gear import GearType, Port
 from tests.rule_samples.plan import Kind, Plan, Samples
 
 SAMPLES = Samples()
@@ -71,3 +73,95 @@ def one_leg(p: Plan, kind: Kind) -> None:
     if kind != "near_miss":
         p.unit("mixer", "mixer-in-ear", "Ear mixer")
         p.link("split.isolated", "mixer.mic-1", "xlr 1.5")
+
+
+@SAMPLES.of(
+    "phantom.lifted",
+    bad="A pin-1 lift stands in the line of a condenser microphone",
+    good="The condenser's line has its screen joined at both ends",
+    near_miss="The same lift in the line of a dynamic microphone, which needs no 48 V",
+)
+def lifted(p: Plan, kind: Kind) -> None:
+    p.unit("vox", "dynamic-handheld" if kind == "near_miss" else "condenser-handheld", "Lead vox mic")
+    lift = () if kind == "good" else ("adapter-xlr-lift in out",)
+    p.land("vox.out", "in-1", "xlr 5", *lift, name="Lead vox")
+
+
+def _y_lead(p: Plan) -> None:
+    """Split a condenser microphone by a Y-lead to the house."""
+    p.unit("vox", "condenser-handheld", "Lead vox mic")
+    p.unit("y", "y-lead-xlr", "Y-lead")
+    p.link("vox.out", "y.in", "xlr 5")
+    p.land("y.out-2", "in-1", "xlr 5", name="Lead vox")
+
+
+@SAMPLES.of(
+    "phantom.two-supplies",
+    bad="A condenser on a Y-lead, fed by the own mixer and by the house",
+    good="The transformer leg of a splitter keeps the two supplies apart",
+    near_miss="The same Y-lead at a house without 48 V: one supply",
+)
+def two_supplies(p: Plan, kind: Kind) -> None:
+    p.unit("mixer", "mixer-rack-16", "Rack mixer")
+    p.set("mixer.in-1", phantom=True)
+    if kind != "good":
+        p.says(phantom="none" if kind == "near_miss" else "per channel")
+        _y_lead(p)
+        p.link("y.out-1", "mixer.in-1")
+        return
+    p.unit("vox", "condenser-handheld", "Lead vox mic")
+    p.unit("split", "splitter-1x2", "Splitter")
+    p.link("vox.out", "split.in", "xlr 5")
+    p.link("split.direct", "mixer.in-1", "xlr 1.5")
+    p.land("split.isolated", "in-1", "xlr 5", name="Lead vox")
+
+
+@SAMPLES.of(
+    "phantom.through-split",
+    bad="48 V of the house passes a Y-lead into a recorder's line input",
+    good="The recorder hangs on the transformer leg of a splitter",
+    near_miss="The same Y-lead with a dynamic microphone: no 48 V is on",
+)
+def through_split(p: Plan, kind: Kind) -> None:
+    p.unit("recorder", "equaliser-15", "Recorder channel")
+    vox = "dynamic-handheld" if kind == "near_miss" else "condenser-handheld"
+    p.unit("vox", vox, "Lead vox mic")
+    to_house, beside = ("direct", "isolated") if kind == "good" else ("out-2", "out-1")
+    p.unit("split", "splitter-1x2" if kind == "good" else "y-lead-xlr", "Split")
+    p.link("vox.out", "split.in", "xlr 5")
+    p.link(f"split.{beside}", "recorder.in-1", "xlr 3")
+    p.land(f"split.{to_house}", "in-1", "xlr 5", name="Lead vox")
+
+
+@SAMPLES.of(
+    "phantom.draw",
+    bad="A microphone that draws 12 mA on an input that gives 10 mA",
+    good="A microphone that draws 4 mA on the same input",
+    near_miss="A microphone that draws 10 mA, exactly what P48 allows",
+)
+def draw(p: Plan, kind: Kind) -> None:
+    draw_ma = {"bad": 12.0, "good": 4.0, "near_miss": 10.0}[kind]
+    carrier = Audio(
+        medium="audio", level="mic", balance="balanced", nominal_dbu=-36.0, max_dbu=-10.0, ohm=150.0,
+        phantom="needs", phantom_ma=draw_ma,
+    )  # fmt: skip
+    out = Port(id="out", name="Output", direction="out", connector="xlr3.m", carrier=carrier)
+    p.own(GearType(
+        id="own-condenser", name="Condenser microphone with a valve stage", category="microphone", ports=(out,),
+        width_m=0.06, depth_m=0.06, height_m=0.2, mass_kg=0.5,
+    ))  # fmt: skip
+    p.unit("vox", "own-condenser", "Lead vox mic")
+    p.land("vox.out", "in-1", "xlr 5", name="Lead vox")
+
+
+@SAMPLES.of(
+    "phantom.unasked",
+    bad="A condenser microphone at a house that has not said how it gives 48 V",
+    good="The house says that it switches 48 V for each channel",
+    near_miss="The same silent house with a dynamic microphone",
+)
+def unasked(p: Plan, kind: Kind) -> None:
+    if kind != "good":
+        p.house(facts=tuple(fact for fact in p.book.houses[0].facts if fact.key != "phantom"))
+    p.unit("vox", "dynamic-handheld" if kind == "near_miss" else "condenser-handheld", "Lead vox mic")
+    p.land("vox.out", "in-1", "xlr 5", name="Lead vox")

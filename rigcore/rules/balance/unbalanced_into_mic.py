@@ -8,7 +8,8 @@ from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch, carrier_of
 from rigcore.patch.joints import broken_joints, facing
 from rigcore.patch.levels import behind_wires, is_wire
-from rigcore.patch.phantom import supplies
+from rigcore.patch.phantom import FEED, supplies
+from rigcore.quantities.phantom import short_one_leg_ma
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -34,8 +35,20 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 "risk",
                 f"{words.from_to(hop)}: an unbalanced output meets a microphone input without a DI.",
                 words.place(hop),
-                ("no balance, no isolation, and 48 V of the input can reach the output",),
+                _working(source, target),
             )
+
+
+def _working(source: Audio, target: Audio) -> tuple[str, ...]:
+    lines = []
+    if source.nominal_dbu is not None and target.nominal_dbu is not None:
+        lines.append(
+            f"nominal {words.level(source.nominal_dbu)} into an input made for {words.level(target.nominal_dbu)}: "
+            f"{words.decibels(source.nominal_dbu - target.nominal_dbu)} over it; a 12:1 DI takes 21.6 dB"
+        )
+    leg_ma = short_one_leg_ma(FEED.supply_v, FEED.leg_ohm)
+    lines.append(f"nothing isolates: with 48 V on, 48 V / 6.8 kΩ = {leg_ma:.2f} mA would flow into the output")
+    return tuple(lines)
 
 
 RULE = Rule(
@@ -44,6 +57,6 @@ RULE = Rule(
     sentence="An unbalanced output reaches a microphone input through a DI.",
     why="Without one it hums, is too hot, and is open to 48 V.",
     basis=("live-sound articles on direct boxes", basis.PHANTOM_HARM),
-    working="balance of the source, level class of the input",
+    working="balance of the source, level class of the input; 48 V / 6.8 kΩ = 7.06 mA without isolation",
     judge=judge,
 )

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import broken_joints, facing, is_audio_hop, is_balanced
+from rigcore.patch.loads import Run, is_unbalanced_run, runs
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -16,26 +16,31 @@ EARPHONES_OHM = 1000.0
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
-    """Yield one finding for each unbalanced run over 3 m: a risk up to 6 m, a fault beyond."""
-    for hop in patch.runs:
-        if facing(hop) != "along" or not is_audio_hop(hop) or is_balanced(patch, hop):
+    """Yield one finding for each unbalanced run over 3 m, adapters included: a risk up to 6 m, a fault beyond."""
+    for run in runs(patch):
+        if run.length_m <= FINE_M or not is_unbalanced_run(patch, run) or _drives_earphones(run.last):
             continue
-        if hop.cables and broken_joints(patch, hop):
-            continue
-        if hop.length_m is None or hop.length_m <= FINE_M or _drives_earphones(hop):
-            continue
-        too_long = hop.length_m > LONGEST_M
+        too_long = run.length_m > LONGEST_M
         yield Finding(
             RULE.id,
             "fault" if too_long else "risk",
-            f"{words.name_of(patch, hop)} runs unbalanced over {words.metres(hop.length_m)}; "
+            f"{words.name_of(patch, run.last)} runs unbalanced over {words.metres(run.length_m)}; "
             f"{'6 m is the limit: run it balanced and convert at the far end' if too_long else 'over 3 m it may hum'}.",
-            words.place(hop),
+            tuple(dict.fromkeys(thing for hop in run.hops for thing in words.place(hop))),
             (
-                f"length {words.metres(hop.length_m)}; fine to {words.metres(FINE_M)}, "
-                f"at most {words.metres(LONGEST_M)}",
+                f"{_sum(run)}; no transformer between",
+                f"fine to {words.metres(FINE_M)}, at most {words.metres(LONGEST_M)}: "
+                f"{words.metres(run.length_m - (LONGEST_M if too_long else FINE_M))} too long",
             ),
         )
+
+
+def _sum(run: Run) -> str:
+    """Return the length as a sum of the cables on the way."""
+    parts = [hop.length_m for hop in run.hops if hop.length_m]
+    if len(parts) < 2:
+        return f"length {words.metres(run.length_m)}"
+    return f"length {' + '.join(f'{part:g}' for part in parts)} = {words.metres(run.length_m)}"
 
 
 def _drives_earphones(hop: Hop) -> bool:
@@ -50,6 +55,7 @@ RULE = Rule(
     sentence="An unbalanced run is 3 m at best and 6 m at most.",
     why="The screen is part of the signal's way: hum of the house adds to what is played.",
     basis=(basis.UNBALANCED,),
-    working="length over 3 m is a risk, over 6 m a fault, where either end or the cable is unbalanced",
+    working="lengths added up over adapters without a transformer, where any part is unbalanced: over 3 m a risk, over "
+    "6 m a fault",
     judge=judge,
 )

@@ -27,7 +27,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.from_to(hop)}: both ears get the line, one of them upside down.",
                 words.place(hop),
                 ("tip = +, ring = −; a stereo input hears + on the left and − on the right",),
-                (remedies.unplug(patch, hop),),
+                remedies.take_out(patch, hop),
             )
 
 

@@ -32,7 +32,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{one.one_words} and {one.other_words} are both {patch.catalogue.connector_name(one.one)}"
                 for one in broken
             ),
-            (*(remedies.use_cable(patch, hop, cable) for cable in leads[:1]), remedies.unplug(patch, hop)),
+            (*(remedies.use_cable(patch, hop, cable) for cable in leads[:1]), *remedies.take_out(patch, hop)),
         )
 
 

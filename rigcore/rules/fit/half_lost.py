@@ -30,7 +30,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.name_of(patch, hop)}: only half the contacts meet; {what}.",
                 words.place(hop),
                 tuple(f"{one.one_words} and {one.other_words}: {one.consequence.value}" for one in joints(patch, hop)),
-                (remedies.unplug(patch, hop),),
+                remedies.take_out(patch, hop),
             )
 
 

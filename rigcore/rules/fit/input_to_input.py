@@ -20,7 +20,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.from_to(hop)}: two inputs wait for each other, and nothing sounds.",
                 words.place(hop),
                 (f"{hop.source.words} is an input", f"{hop.target.words} is an input"),
-                (remedies.unplug(patch, hop),),
+                remedies.take_out(patch, hop),
             )
 
 

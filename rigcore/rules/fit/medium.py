@@ -48,7 +48,7 @@ def _finding(patch: Patch, hop: Hop, what: str) -> Finding:
         f"{words.name_of(patch, hop)}: {what}{fits}.",
         words.place(hop),
         (f"{hop.source.words} to {hop.target.words}",),
-        (remedies.unplug(patch, hop),),
+        remedies.take_out(patch, hop),
     )
 
 

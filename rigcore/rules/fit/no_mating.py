@@ -23,7 +23,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         if not hop.cables and leads:
             continue
         offered: list[Remedy] = [remedies.use_cable(patch, hop, cable) for cable in leads[:1]]
-        offered.append(remedies.unplug(patch, hop))
+        offered += remedies.take_out(patch, hop)
         yield Finding(
             RULE.id,
             "fault",

@@ -27,7 +27,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{end.words} is taken: {len(wanting)} cables want the same socket.",
                 (words.unit_of(end), *(thing for hop in wanting for thing in words.place(hop))),
                 tuple(f"{number}. {words.from_to(hop)}" for number, hop in enumerate(wanting, start=1)),
-                tuple(remedies.unplug(patch, hop) for hop in wanting[1:]) if len(wanting) == 2 else (),
+                remedies.take_out(patch, wanting[1]) if len(wanting) == 2 else (),
             )
 
 

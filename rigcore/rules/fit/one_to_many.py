@@ -24,7 +24,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{end.words} has {len(fed)} plugs in one socket; it takes a splitter or a Y-lead.",
                 (words.unit_of(end), *(thing for hop in fed for thing in words.place(hop))),
                 tuple(f"{number}. {words.from_to(hop)}" for number, hop in enumerate(fed, start=1)),
-                tuple(remedies.unplug(patch, hop) for hop in fed[1:]) if len(fed) == 2 else (),
+                remedies.take_out(patch, fed[1]) if len(fed) == 2 else (),
             )
 
 

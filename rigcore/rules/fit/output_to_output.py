@@ -20,7 +20,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.from_to(hop)}: two outputs drive each other, and nothing hears them.",
                 words.place(hop),
                 (f"{hop.source.words} is an output", f"{hop.target.words} is an output"),
-                (remedies.unplug(patch, hop),),
+                remedies.take_out(patch, hop),
             )
 
 

@@ -27,7 +27,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.from_to(hop)}: left and right of a stereo plug meet one balanced input and cancel.",
                 words.place(hop),
                 ("tip = left, ring = right; the input takes tip − ring = L − R", "what is in the middle vanishes"),
-                (remedies.unplug(patch, hop),),
+                remedies.take_out(patch, hop),
             )
 
 

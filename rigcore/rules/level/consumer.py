@@ -4,11 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.patch.build import Patch
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import Hop, Patch, carrier_of
 from rigcore.patch.joints import facing
 from rigcore.patch.levels import professional_into_consumer
-from rigcore.rules import basis, words
+from rigcore.patch.loads import passive_way
+from rigcore.quantities.electrical import CONSUMER_NOMINAL_DBV, dbu_from_dbv
+from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
+
+CONSUMER_DBU = dbu_from_dbv(CONSUMER_NOMINAL_DBV)
+
+PAD, PAD_DB = "pad-12-xlr", 12
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
@@ -23,11 +30,20 @@ def judge(patch: Patch) -> Iterator[Finding]:
             f"{words.name_of(patch, hop)} arrives {words.decibels(over_db)} hot: "
             f"turn the send down {round(over_db)} dB or put a {round(over_db)} dB pad in.",
             (*words.place(hop), words.unit_of(hop.target)),
-            (
-                "−10 dBV = −10 + 2.22 = −7.78 dBu",
-                f"nominal out less nominal in = {words.decibels(over_db)}",
-            ),
+            _working(patch, hop, over_db),
+            remedies.put_in(patch, hop, PAD) if round(over_db) <= PAD_DB else (),
         )
+
+
+def _working(patch: Patch, hop: Hop, over_db: float) -> tuple[str, ...]:
+    target = carrier_of(patch, hop, at_target=True)
+    wanted = target.nominal_dbu if isinstance(target, Audio) and target.nominal_dbu is not None else CONSUMER_DBU
+    out = wanted + over_db
+    return (
+        f"{passive_way(patch, hop.source.node).begin.words}: nominal {words.level(out)} where it arrives",
+        f"{hop.target.words}: nominal −10 dBV = −10 + 2.22 = {wanted:.2f} dBu".replace("= -", "= −"),
+        f"{words.level(out)} − ({words.level(wanted)}) = {words.decibels(over_db)} too much",
+    )
 
 
 RULE = Rule(

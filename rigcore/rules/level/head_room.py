@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.patch.build import Patch
+from rigcore.catalogue.carriers import Audio
+from rigcore.patch.build import End, Patch
 from rigcore.patch.joints import is_audio_hop
 from rigcore.patch.ladder import clip_dbu
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, professional_into_consumer
 from rigcore.patch.loads import is_sound
 from rigcore.patch.stages import levels
-from rigcore.rules import basis, words
-from rigcore.rules.rule import Finding, Rule
+from rigcore.rules import basis, remedies, words
+from rigcore.rules.rule import Finding, Remedy, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
@@ -36,10 +37,21 @@ def judge(patch: Patch) -> Iterator[Finding]:
             f"{words.from_to(hop)}: only {words.decibels(room_db)} between nominal and clipping.",
             (*words.place(hop), words.unit_of(hop.target)),
             (
-                f"nominal arriving {words.level(level.nominal_dbu)}, input clips at {words.level(clip)}",
-                f"head-room {words.decibels(room_db)}, asked for {PEAKS_OVER_NOMINAL_DB:g} dB",
+                f"nominal arriving {words.level(level.nominal_dbu)}, {hop.target.words} clips at {words.level(clip)}",
+                f"{words.level(clip)} − ({words.level(level.nominal_dbu)}) = {words.decibels(room_db)}; asked for "
+                f"{PEAKS_OVER_NOMINAL_DB:g} dB, {words.decibels(PEAKS_OVER_NOMINAL_DB - room_db)} short",
             ),
+            _pad(patch, hop.target, PEAKS_OVER_NOMINAL_DB - room_db),
         )
+
+
+def _pad(patch: Patch, end: End, short_db: float) -> tuple[Remedy, ...]:
+    """Return the remedy of the input's own pad, where it has one that is large enough."""
+    carrier = end.port.carrier
+    if not isinstance(carrier, Audio) or carrier.pad_db < short_db or end.setting.pad:
+        return ()
+    remedy = remedies.set_here(patch, end, f"Engage the {carrier.pad_db:g} dB pad of {end.name}", pad=True)
+    return (remedy,) if remedy is not None else ()
 
 
 RULE = Rule(

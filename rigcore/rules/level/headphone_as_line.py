@@ -31,7 +31,11 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{begin.words} to {hop.target.words}: a headphone output serves as a line; "
                 "its level follows the volume knob.",
                 words.place(hop),
-                ("IEC 61938 feeds headphones with 5 V behind 120 Ω: +16.1 dBu into 10 kΩ at full volume",),
+                (
+                    "IEC 61938 feeds headphones with 5 V behind 120 Ω; into a line input of 10 kΩ, at full volume: "
+                    "5 V × 10000 / (10000 + 120) = 4.94 V",
+                    "20 log(4.94 V / 0.7746 V) = +16.1 dBu; a consumer input works at −7.8 dBu, 23.9 dB under that",
+                ),
             )
 
 

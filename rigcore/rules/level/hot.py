@@ -8,8 +8,11 @@ from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch, carrier_of
 from rigcore.patch.joints import facing, is_audio_hop
 from rigcore.patch.levels import clip_dbu, level_out, professional_into_consumer
+from rigcore.patch.loads import Way, passive_way
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
+
+IN_LINE_PADS = (("pad-12-xlr", 12.0), ("pad-20-xlr", 20.0))
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
@@ -28,12 +31,26 @@ def judge(patch: Patch) -> Iterator[Finding]:
             f"{words.from_to(hop)}: peaks reach {words.level(level.max_dbu)} and clip {words.decibels(over_db)} over.",
             (*words.place(hop), words.unit_of(hop.target)),
             (
-                f"highest level out {words.level(level.max_dbu)}",
-                f"input clips at {words.level(clip)} at its lowest gain",
-                f"{words.level(level.max_dbu)} − {words.level(clip)} = {words.decibels(over_db)} too much",
+                _highest(passive_way(patch, hop.source.node), level.max_dbu),
+                f"{hop.target.words} clips at {words.level(clip)} at its lowest gain, {_pad(hop)}",
+                f"{words.level(level.max_dbu)} − ({words.level(clip)}) = {words.decibels(over_db)} too much",
             ),
             tuple(_remedies(patch, hop, over_db)),
         )
+
+
+def _highest(way: Way, highest_dbu: float) -> str:
+    """Return the highest level as a sum: what the output gives, and what passive boxes take."""
+    said = f"highest out of {way.begin.words}"
+    if not way.steps:
+        return f"{said}: {words.level(highest_dbu)}"
+    begin = words.level(highest_dbu - sum(gain_db for _, gain_db in way.steps))
+    steps = " ".join(f"{'−' if gain_db < 0 else '+'} {abs(gain_db):.1f} dB ({name})" for name, gain_db in way.steps)
+    return f"{said}: {begin} {steps} = {words.level(highest_dbu)}"
+
+
+def _pad(hop: Hop) -> str:
+    return "pad in" if hop.target.setting.pad else "no pad in"
 
 
 def _remedies(patch: Patch, hop: Hop, over_db: float) -> Iterator[Remedy]:
@@ -44,6 +61,10 @@ def _remedies(patch: Patch, hop: Hop, over_db: float) -> Iterator[Remedy]:
         )
         if remedy is not None:
             yield remedy
+        return
+    enough = [gear for gear, takes_db in IN_LINE_PADS if takes_db >= over_db]
+    if enough:
+        yield from remedies.put_in(patch, hop, enough[0])
 
 
 RULE = Rule(

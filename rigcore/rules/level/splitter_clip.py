@@ -31,13 +31,21 @@ def judge(patch: Patch) -> Iterator[Finding]:
         if peak is not None and peak > clip - MARGIN_DB:
             near.append((channel, peak))
     if near:
+        names = [one.hand_off.name for one, _ in near]
+        most = clip - MARGIN_DB
         yield Finding(
             RULE.id,
             "risk",
-            f"{words.joined([one.hand_off.name for one, _ in near])} come within {MARGIN_DB:g} dB of the clipping of "
+            f"{words.joined(names)} {'come' if len(near) > 1 else 'comes'} within {MARGIN_DB:g} dB of the clipping of "
             f"a microphone splitter ({words.level(clip)}): pads on, or ask its limit.",
             tuple(Thing("landing", one.hand_off.id) for one, _ in near),
-            tuple(f"{one.hand_off.name} peaks at {words.level(peak)}" for one, peak in near),
+            (
+                f"clip {words.level(clip)} − {MARGIN_DB:g} dB = {words.level(most)} at most",
+                *(
+                    f"{one.hand_off.name} peaks at {words.level(peak)}: {words.decibels(peak - most)} over that"
+                    for one, peak in near
+                ),
+            ),
             tuple(_pads(patch, [one for one, _ in near])),
             ("splitter clip dbu",) if assumed else (),
         )

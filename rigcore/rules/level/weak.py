@@ -8,6 +8,7 @@ from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch, carrier_of
 from rigcore.patch.joints import facing, is_audio_hop
 from rigcore.patch.levels import level_out
+from rigcore.patch.loads import passive_way
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -21,16 +22,17 @@ def judge(patch: Patch) -> Iterator[Finding]:
         nominal = level_out(patch, hop.source.node).nominal_dbu
         if nominal is None or carrier.weakest_dbu is None or nominal >= carrier.weakest_dbu:
             continue
-        short_db = carrier.weakest_dbu - nominal
+        weakest = carrier.weakest_dbu
+        short_db = weakest - nominal
         yield Finding(
             RULE.id,
             "risk",
             f"{words.from_to(hop)}: {words.level(nominal)} is {words.decibels(short_db)} too weak for this input.",
             (*words.place(hop), words.unit_of(hop.target)),
             (
-                f"nominal level out {words.level(nominal)}",
-                f"weakest level this input brings up {words.level(carrier.weakest_dbu)}",
-                f"short by {words.decibels(short_db)}",
+                f"{passive_way(patch, hop.source.node).begin.words}: nominal {words.level(nominal)} where it arrives",
+                f"{hop.target.words} at its highest gain brings up {words.level(weakest)} and more",
+                f"{words.level(weakest)} − ({words.level(nominal)}) = {words.decibels(short_db)} too little",
             ),
         )
 

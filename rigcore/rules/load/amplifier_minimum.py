@@ -8,8 +8,8 @@ from rigcore.catalogue.carriers import Loudspeaker
 from rigcore.patch.build import End, Hop, Patch
 from rigcore.patch.loads import is_sound
 from rigcore.quantities.electrical import parallel_ohm
-from rigcore.rules import words
-from rigcore.rules.rule import Finding, Rule
+from rigcore.rules import remedies, words
+from rigcore.rules.rule import Finding, Remedy, Rule
 
 TOLERANCE = 0.02
 """A high-impedance box beside the loudspeakers (a DI for loudspeaker level) is no load."""
@@ -21,7 +21,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         carrier = end.port.carrier
         if end.port.direction != "out" or not isinstance(carrier, Loudspeaker) or carrier.minimum_ohm is None:
             continue
-        boxes = _boxes(patch, end)
+        boxes, arriving = _boxes(patch, end)
         ohms = [box.port.carrier.rated_ohm for box in boxes if isinstance(box.port.carrier, Loudspeaker)]
         known = [ohm for ohm in ohms if ohm is not None]
         if not known or parallel_ohm(known) >= carrier.minimum_ohm * (1 - TOLERANCE):
@@ -32,15 +32,27 @@ def judge(patch: Patch) -> Iterator[Finding]:
             f"{end.words} drives {parallel_ohm(known):.1f} Ω; it is made for {carrier.minimum_ohm:g} Ω and more.",
             (words.unit_of(end), *(words.unit_of(box) for box in boxes)),
             (
-                f"{words.joined([f'{ohm:g} Ω' for ohm in known])} in parallel = {parallel_ohm(known):.2f} Ω",
-                f"minimum of the amplifier {carrier.minimum_ohm:g} Ω",
+                f"1 / ({' + '.join(f'1/{ohm:g}' for ohm in known)}) = {parallel_ohm(known):.2f} Ω in parallel",
+                f"minimum of the amplifier {carrier.minimum_ohm:g} Ω: {parallel_ohm(known):.2f} Ω is too little",
             ),
+            _remedies(patch, arriving, known, carrier.minimum_ohm),
         )
 
 
-def _boxes(patch: Patch, end: End) -> list[End]:
-    """Return the loudspeakers on an output, those behind thru sockets included."""
-    found, ahead, seen = [], [end.node], {end.node}
+def _remedies(patch: Patch, arriving: list[Hop], ohms: list[float], minimum_ohm: float) -> tuple[Remedy, ...]:
+    """Return the remedy of leaving the last loudspeaker out, where that is enough."""
+    if len(arriving) != len(ohms) or len(ohms) < 2 or parallel_ohm(ohms[:-1]) < minimum_ohm * (1 - TOLERANCE):
+        return ()
+    return tuple(
+        Remedy(f"Leave {arriving[-1].target.name} out", one.apply) for one in remedies.take_out(patch, arriving[-1])
+    )
+
+
+def _boxes(patch: Patch, end: End) -> tuple[list[End], list[Hop]]:
+    """Return the loudspeakers on an output, those behind thru sockets included, and the cables that reach them."""
+    found: list[End] = []
+    arriving: list[Hop] = []
+    ahead, seen = [end.node], {end.node}
     while ahead:
         here = ahead.pop()
         for after, step in patch.steps_out_of(here):
@@ -51,7 +63,8 @@ def _boxes(patch: Patch, end: End) -> list[End]:
             ahead.append(after)
             if patch.end(after).port.direction == "in":
                 found.append(patch.end(after))
-    return found
+                arriving += [step] if isinstance(step, Hop) else []
+    return found, arriving
 
 
 RULE = Rule(

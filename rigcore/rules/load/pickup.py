@@ -31,9 +31,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             "it turns dull; give it an active DI or an instrument input.",
             (words.unit_of(loading.driver), *(words.unit_of(load.end) for load in loading.loads)),
             (
-                f"source {loading.source_ohm / 1000:g} kΩ, load {loading.parallel_ohm / 1000:.0f} kΩ, "
-                f"wanted {LOWEST_LOAD_OHM / 1000:g} kΩ or more",
-                f"loss {loading.loss_db:.2f} dB, most of it in the treble",
+                f"load = 1 / ({' + '.join(f'1/{load.ohm / 1000:g}' for load in loading.loads)}) = "
+                f"{loading.parallel_ohm / 1000:.0f} kΩ, wanted {LOWEST_LOAD_OHM / 1000:g} kΩ or more",
+                f"loss = 20 log(({loading.parallel_ohm / 1000:.0f} + {loading.source_ohm / 1000:g}) / "
+                f"{loading.parallel_ohm / 1000:.0f}) = {loading.loss_db:.2f} dB, more in the treble",
             ),
         )
 

@@ -24,9 +24,12 @@ def judge(patch: Patch) -> Iterator[Finding]:
             f"3 dB down at {loading.roll_off_hz / 1000:.1f} kHz; put a DI near it.",
             (words.unit_of(loading.driver),),
             (
-                f"C = {loading.cable_pf:.0f} pF over {words.metres(loading.length_m)}, "
-                f"R = {loading.source_ohm:g} Ω beside {loading.parallel_ohm:.0f} Ω",
-                f"f = 1 / (2π R C) = {loading.roll_off_hz / 1000:.1f} kHz, wanted 10 kHz or more",
+                f"C = {words.metres(loading.length_m)} × {loading.cable_pf / loading.length_m:.0f} pF/m = "
+                f"{loading.cable_pf:.0f} pF",
+                f"R = {loading.source_ohm / 1000:g} kΩ beside {loading.parallel_ohm / 1000:.0f} kΩ = "
+                f"{loading.roll_off_ohm / 1000:.1f} kΩ",
+                f"f = 1 / (2π × {loading.roll_off_ohm / 1000:.1f} kΩ × {loading.cable_pf:.0f} pF) = "
+                f"{loading.roll_off_hz / 1000:.1f} kHz, wanted 10 kHz or more",
             ),
         )
 

@@ -28,8 +28,11 @@ def judge(patch: Patch) -> Iterator[Finding]:
             f"{loading.driver.words} is split to {len(inputs)} inputs: three is what a passive split bears.",
             (words.unit_of(loading.driver), *(words.unit_of(end) for end in inputs)),
             (
-                f"{len(inputs)} inputs, {loading.parallel_ohm:.0f} Ω together, "
-                f"{words.decibels(loading.loss_db)} lost",
+                f"{len(inputs)} inputs without an amplifier between, at most {MOST_INPUTS}",
+                f"load = 1 / ({' + '.join(f'1/{load.ohm:.0f}' for load in loading.loads)}) = "
+                f"{loading.parallel_ohm:.0f} Ω",
+                f"loss = 20 log(({loading.parallel_ohm:.0f} + {loading.source_ohm:g}) / {loading.parallel_ohm:.0f}) = "
+                f"{loading.loss_db:.2f} dB",
             ),
         )
 

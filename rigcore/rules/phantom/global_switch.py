@@ -11,7 +11,10 @@ from rigcore.rules.rule import Finding, Rule, Thing
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
-    """Yield one finding for each desk whose 48 V is switched for all inputs at once."""
+    """Yield one finding for each desk whose 48 V is switched for all inputs at once.
+
+    What a silent house is asked for anyway is not said here again.
+    """
     desks: dict[tuple[str, str], list[Supply]] = {}
     for supply in supplies(patch):
         if supply.scope in ("global", "always on"):
@@ -21,6 +24,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
     for (owner, unit), group in desks.items():
         name = patch.house.name if owner == "house" else group[0].end.name
         wanting = [one.end.port.name for one in group if needs_phantom(patch, one.end.node)]
+        if wanting and any(one.assumed for one in group):
+            continue
         advice = (
             f"{words.joined(wanting)} needs it, so every other line of it gets it too"
             if wanting
@@ -36,7 +41,11 @@ def judge(patch: Patch) -> Iterator[Finding]:
             "note",
             f"48 V of {name} is {how}: {advice}.",
             (thing,),
-            (f"lines plugged in: {len(group)}; of these need 48 V: {len(wanting)}",),
+            (
+                f"inputs on that switch with something plugged in: {len(group)} "
+                f"({words.joined([one.end.port.name for one in group])})",
+                f"of these need 48 V: {len(wanting)}; get it unasked when it is on: {len(group) - len(wanting)}",
+            ),
             (),
             ("phantom",) if any(one.assumed for one in group) else (),
         )

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.phantom import is_harmed, reach, supplies
+from rigcore.patch.phantom import FEED, is_harmed, needs_phantom, reach, supplies
+from rigcore.quantities.phantom import short_both_ma, short_one_leg_ma
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
 
@@ -20,7 +21,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 continue
             offered: list[Remedy] = []
             off = remedies.set_here(patch, supply.end, f"Switch 48 V off at {supply.end.words}", phantom=False)
-            if off is not None and supply.scope == "per channel" and supply.end.setting.phantom:
+            own_switch = supply.scope == "per channel" and supply.end.setting.phantom
+            if off is not None and own_switch and not needs_phantom(patch, supply.end.node):
                 offered.append(off)
             yield Finding(
                 RULE.id,
@@ -28,7 +30,11 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{end.words} gets 48 V from {supply.end.words} and can be harmed by it; "
                 "put a transformer between them.",
                 (words.unit_of(end), words.unit_of(supply.end)),
-                ("48 V / 6.8 kΩ = 7.1 mA into the output for each leg", f"48 V of that input: {supply.scope}"),
+                (
+                    f"48 V / 6.8 kΩ = {short_one_leg_ma(FEED.supply_v, FEED.leg_ohm):.1f} mA into the output from each "
+                    f"leg, {short_both_ma(FEED.supply_v, FEED.leg_ohm):.1f} mA from both",
+                    f"48 V of {supply.end.words}: {supply.scope}, on; no transformer between",
+                ),
                 tuple(offered),
                 ("phantom",) if supply.assumed else (),
             )

@@ -44,7 +44,7 @@ def _finding(end: End, box: End, legs: tuple[list[str], list[str]]) -> Finding:
         "swap the legs and it is dead everywhere.",
         (words.unit_of(end), words.unit_of(box)),
         (
-            f"{words.joined(passing)} passes 48 V, {words.joined(blocking)} blocks it",
+            f"{words.joined(passing)} is wire and passes 48 V; behind {words.joined(blocking)}, a transformer, 0 V DC",
             "swapped, the supply sits behind the transformer; cure: the other desk feeds 48 V, or swap back",
         ),
     )

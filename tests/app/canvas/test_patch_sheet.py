@@ -314,3 +314,13 @@ def test_both_themes_paint_without_complaint(patch: PatchSheet) -> None:
         assert not patch.grab().isNull()
     patch.set_theme(BLACKOUT)
     assert not patch.grab().isNull()
+
+
+def test_a_fitted_sheet_stays_fitted_until_it_is_touched(patch: PatchSheet) -> None:
+    patch.zoom_to_fit()
+    before = patch.zoom
+    patch.resize(500, 400)
+    assert patch.zoom < before
+    patch.set_zoom(0.9)
+    patch.resize(900, 640)
+    assert patch.zoom == 0.9

@@ -196,3 +196,28 @@ def test_the_gain_plan_names_the_stage_that_makes_it_impossible() -> None:
     plan.land("synth.out-l", "in-1", "trs-xlr 5", name="Synth")
     [advice] = gain_plan(_patch(plan.book))
     assert "clips 9" in advice.problem
+
+
+@pytest.mark.parametrize(("isolator", "lost"), [(False, ONE_LEG_DB), (True, 0.0)])
+def test_an_adapter_that_goes_on_with_one_leg_costs_6_db_but_not_behind_a_transformer(
+    isolator: bool, lost: float
+) -> None:
+    plan = Plan()
+    plan.bar_system()
+    plan.unit("mixer", "mixer-in-ear", "Ears")
+    chain = ["trs-xlr 3", *(["line-isolator in out"] if isolator else []), "adapter-xlr3f-rcam in out"]
+    plan.land("mixer.main-l", "bar-l", *chain, name="Feed")
+    patch = _patch(plan.book)
+    out = levels(patch).level(Node("rig", "mixer", "main-l")).nominal_dbu
+    arriving = levels(patch).level(Node("house", "box", "in-l")).nominal_dbu
+    assert arriving == pytest.approx(out + lost, abs=0.01)
+
+
+def test_a_microphone_coil_floats_and_loses_nothing() -> None:
+    plan = Plan()
+    plan.unit("vox", "dynamic-handheld", "Vox")
+    plan.unit("amp", "keyboard-amplifier", "Amp")
+    plan.link("vox.out", "amp.line-1", "xlr-ts 3")
+    patch = _patch(plan.book)
+    arriving = levels(patch).level(Node("rig", "amp", "line-1")).nominal_dbu
+    assert arriving == levels(patch).level(Node("rig", "vox", "out")).nominal_dbu

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import rigcore.rules
+from rigcore import resources
 from rigcore.rules.rule import SEVERITIES
 from rigcore.rules.rulebook import RULES, markdown, printed, rule
 
@@ -28,6 +29,10 @@ def test_a_rule_lies_in_the_folder_of_its_family_under_its_own_name() -> None:
         assert path.is_file()
         assert one.judge.__module__ == f"rigcore.rules.{family}.{path.stem}"
         assert one.family == family
+
+
+def test_the_shipped_page_is_the_rulebook() -> None:
+    assert (resources.assets() / "rulebook.md").read_text(encoding="utf-8") == markdown() + "\n"
 
 
 def test_no_rule_file_is_left_out() -> None:
