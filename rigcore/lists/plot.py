@@ -195,7 +195,7 @@ class _Draughtsman:
             at = (drop.x_m, drop.y_m)
             words = f"{drop.outlets} outlet{'s' * (drop.outlets != 1)}"
             row = rows.get(drop.name)
-            detail = f"we need {row.outlets}" if row is not None else ""
+            detail = f"we need {row.need}" if row is not None else ""
             self._mark("power", at, (words, detail))
         if self.stage.power or not rows:
             return
@@ -208,7 +208,7 @@ class _Draughtsman:
         ]
         if places:
             at = (sum(x for x, _ in places) / len(places), sum(y for _, y in places) / len(places))
-            words = f"{row.outlets} outlet{'s' * (row.outlets != 1)} needed"
+            words = f"{row.wall_outlets} outlet{'s' * (row.wall_outlets != 1)} needed"
             self._mark("power wanted", _near_edge(at, self.stage), (words, ""))
 
     def _unit(self, unit: Unit) -> None:

@@ -35,6 +35,13 @@ class PowerRow:
     units: tuple[str, ...]
     wall_outlets: int
 
+    @property
+    def need(self) -> str:
+        """How many wall outlets that takes, in words; the plugs on own strips named beside."""
+        if self.wall_outlets == self.outlets:
+            return str(self.outlets)
+        return f"{self.wall_outlets}, {self.outlets} on our strip"
+
 
 @dataclass(frozen=True)
 class TravelRow:

@@ -83,7 +83,9 @@ def please_supply(patch: Patch) -> tuple[Line, ...]:
 
 def outlet_words(row: PowerRow) -> str:
     """Return what one place has to feed: outlets, W, and A at power factor 1 up to the cautious one."""
-    outlets = f"{row.outlets} outlet{'s' * (row.outlets != 1)}"
+    outlets = f"{row.wall_outlets} outlet{'s' * (row.wall_outlets != 1)}"
+    if row.wall_outlets != row.outlets:
+        outlets += f" ({row.outlets} plugs on our strip)"
     return f"{outlets}, {row.watts:.0f} W, {row.amps:.2f} to {row.cautious_amps:.2f} A"
 
 

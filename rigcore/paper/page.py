@@ -200,7 +200,9 @@ def totals_of(analysis: Analysis) -> tuple[Total, ...]:
     kinds = ((counts.mono_mixes, "mono"), (counts.stereo_mixes, "stereo"))
     phantom = [row.house for row in analysis.inputs if row.phantom]
     numbers = number_range(phantom)
-    outlets = " + ".join(str(row.outlets) for row in counts.power) or "0"
+    outlets = " + ".join(str(row.wall_outlets) for row in counts.power) or "0"
+    strips = counts.wall_outlets != counts.outlets
+    places = f"at {len(counts.power)} places" if len(counts.power) > 1 else ""
     amps = f"{counts.amps:.2f} A" if counts.amps < 99.5 else f"{counts.amps:.0f} A"
     return (
         Total(str(counts.channels), _many(counts.channels, "channel"), "to you"),
@@ -212,8 +214,7 @@ def totals_of(analysis: Analysis) -> tuple[Total, ...]:
             _many(counts.mono_mixes + counts.stereo_mixes, "mix", "mixes"),
             ", ".join(f"{number} {kind}" for number, kind in kinds if number),
         ),
-        Total(outlets, "outlet" if outlets == "1" else "outlets",
-              f"at {len(counts.power)} places" if len(counts.power) > 1 else ""),
+        Total(outlets, "outlet" if outlets == "1" else "outlets", places if not strips else f"{counts.outlets} plugs"),
         Total(f"{counts.watts:.0f} W", amps, f"at {volts:g} V"),
     )
 

@@ -63,7 +63,7 @@ def test_first_page_says_what_an_engineer_asks_first(ferry: Analysis) -> None:
     first = " ".join(pdfium_pages(packet_bytes(ferry, issued=ISSUED))[0].split())
     counts = ferry.counts
     power = f"{counts.watts:.0f} W {counts.amps:.2f} A at 230 V"
-    outlets = " + ".join(str(row.outlets) for row in counts.power)
+    outlets = " + ".join(str(row.wall_outlets) for row in counts.power)
     for words in (
         "Ferry", "duo: keys + voice, bass + voice", "Longmarsh Green, stage 2 · Fri 14 Aug 2026 · on 18:40",
         "20 min changeover", "issued Fri 31 Jul 2026", "valid until Sat 15 Aug 2026", "9 channels", "7 DIs all ours",
