@@ -62,6 +62,8 @@ class MatingTable:
     def __init__(self, rows: tuple[Mating, ...]) -> None:
         self.rows = rows
         self._pairs = {(row.plug, row.socket): row for row in rows}
+        both_ways = [(row.plug, row.socket, row) for row in rows] + [(row.socket, row.plug, row) for row in rows]
+        self._consequences = {(one, other): Consequence(row.consequence) for one, other, row in both_ways}
 
     def row(self, one: str, other: str) -> Mating | None:
         """Return the row for two connector ids, whichever is the plug, or None."""
@@ -69,8 +71,7 @@ class MatingTable:
 
     def consequence(self, one: str, other: str) -> Consequence:
         """Return what comes of bringing two connectors together."""
-        row = self.row(one, other)
-        return Consequence(row.consequence) if row else Consequence.DOES_NOT_FIT
+        return self._consequences.get((one, other), Consequence.DOES_NOT_FIT)
 
     def fits(self, one: str, other: str) -> bool:
         """Return whether two connectors go together at all."""

@@ -123,10 +123,16 @@ class GearType(Record):
 
     def is_source(self, port_id: str) -> bool:
         """Return whether sound begins at this port: an audio output no path leads to."""
-        port = self.port(port_id)
-        if port is None or port.direction != "out" or not isinstance(port.carrier, Audio):
-            return False
-        return all(path.target != port_id for path in self.paths)
+        return port_id in self._source_ports
+
+    @cached_property
+    def _source_ports(self) -> frozenset[str]:
+        led_to = {path.target for path in self.paths}
+        return frozenset(
+            port.id
+            for port in self.ports
+            if port.direction == "out" and isinstance(port.carrier, Audio) and port.id not in led_to
+        )
 
     def mains_inlets(self) -> tuple[Port, ...]:
         """Return the ports through which the unit draws mains."""

@@ -105,11 +105,7 @@ class Hop:
 
 
 class Patch:
-    """The graph of one gig with everything needed to read it.
-
-    ``graph`` is a ``networkx.MultiDiGraph``: node data ``end`` (:class:`End`),
-    edge data ``hop`` (:class:`Hop`) or ``path`` (:class:`~rigcore.catalogue.gear.Path`).
-    """
+    """The patch of one gig with everything needed to read it: ports, and the steps between them."""
 
     def __init__(self, book: Book, gig: Gig, catalogue: Catalogue) -> None:
         self.book = book
@@ -117,26 +113,38 @@ class Patch:
         self.rig: Rig = book.rig(gig.rig)
         self.house: House = book.house(gig.house)
         self.catalogue = book.with_catalogue(catalogue)
-        self.graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
         self.hops: tuple[Hop, ...] = ()
         self.derived: dict[Callable[..., Any], Any] = {}
         self._ends: dict[Node, End] = {}
         self._into: dict[Node, list[tuple[Node, Hop | Path]]] = {}
         self._out_of: dict[Node, list[tuple[Node, Hop | Path]]] = {}
-        self._edges = itertools.count()
 
     def add_end(self, end: End) -> None:
-        """Put a port into the graph; only for the maker of the patch."""
+        """Put a port into the patch; only for its maker."""
         self._ends[end.node] = end
-        self.graph.add_node(end.node, end=end)
 
-    def add_step(self, source: Node, target: Node, **data: Hop | Path) -> None:
-        """Put a hop or a path into the graph; only for the maker of the patch."""
-        # A key of our own spares the graph the search for a free one.
-        self.graph.add_edge(source, target, key=next(self._edges), **data)
-        [step] = data.values()
+    def add_step(self, source: Node, target: Node, step: Hop | Path) -> None:
+        """Put a hop or a path into the patch; only for its maker."""
         self._into.setdefault(target, []).append((source, step))
         self._out_of.setdefault(source, []).append((target, step))
+
+    @cached_property
+    def graph(self) -> nx.MultiDiGraph[Node]:
+        """The patch as a ``networkx.MultiDiGraph``, made when first asked for.
+
+        Node data ``end`` (:class:`End`), edge data ``hop`` (:class:`Hop`) or
+        ``path`` (:class:`~rigcore.catalogue.gear.Path`). Walks that only follow
+        steps use :meth:`steps_into` and :meth:`steps_out_of` instead.
+        """
+        graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
+        for node, end in self._ends.items():
+            graph.add_node(node, end=end)
+        # A key of our own spares the graph the search for a free one.
+        key = itertools.count()
+        for source, steps in self._out_of.items():
+            for target, step in steps:
+                graph.add_edge(source, target, key=next(key), **{"hop" if isinstance(step, Hop) else "path": step})
+        return graph
 
     def steps_into(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
         """Return the nodes one step upstream, each with the hop or path that leads from there."""
@@ -166,6 +174,16 @@ class Patch:
     def runs(self) -> tuple[Hop, ...]:
         """The hops to be judged one by one: without the second legs that repeat the first."""
         return tuple(hop for hop in self.hops if hop.leg == 0)
+
+    @cached_property
+    def along(self) -> tuple[Hop, ...]:
+        """The runs that lie the right way round, from an output to an input."""
+        return tuple(hop for hop in self.runs if hop.facing == "along")
+
+    @cached_property
+    def plugged(self) -> tuple[End, ...]:
+        """The ends something is plugged into, rig first, in the order of the book."""
+        return tuple(end for node, end in self._ends.items() if node in self.hops_at)
 
     @cached_property
     def hops_at(self) -> dict[Node, tuple[Hop, ...]]:
@@ -259,7 +277,7 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
     for landing in patch.gig.landings:
         hops += _landing_hops(patch, landing)
     for hop in hops:
-        patch.add_step(hop.source.node, hop.target.node, hop=hop)
+        patch.add_step(hop.source.node, hop.target.node, hop)
     patch.hops = tuple(hops)
     return patch
 
@@ -284,7 +302,7 @@ def _neutral(port_id: str) -> PortSetting:
 
 def _add_paths(patch: Patch, place: Place, unit_id: str, gear: GearType) -> None:
     for path in gear.paths:
-        patch.add_step(Node(place, unit_id, path.source), Node(place, unit_id, path.target), path=path)
+        patch.add_step(Node(place, unit_id, path.source), Node(place, unit_id, path.target), path)
 
 
 def _link_hop(patch: Patch, link: Link) -> Hop:

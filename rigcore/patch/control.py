@@ -84,18 +84,17 @@ def midi_fans(patch: Patch) -> tuple[Fan, ...]:
 
 def _drive(patch: Patch, node: Node, inputs: list[End], hops: list[Hop]) -> None:
     """Collect the inputs that hang on an output by hops and wires."""
-    for _, there, data in patch.graph.out_edges(node, data=True):
-        if "hop" in data:
-            hop: Hop = data["hop"]
-            if hop in hops:
+    for there, step in patch.steps_out_of(node):
+        if isinstance(step, Hop):
+            if step in hops:
                 continue
-            hops.append(hop)
-            wires = [path for path in hop.target.gear.paths if path.source == there.port and path.kind == "wire"]
+            hops.append(step)
+            wires = [path for path in step.target.gear.paths if path.source == there.port and path.kind == "wire"]
             if wires:
                 _drive(patch, there, inputs, hops)
-            elif hop.target.port.direction != "out":
-                inputs.append(hop.target)
-        elif data["path"].kind == "wire":
+            elif step.target.port.direction != "out":
+                inputs.append(step.target)
+        elif step.kind == "wire":
             _drive(patch, there, inputs, hops)
 
 

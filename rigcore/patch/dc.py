@@ -47,14 +47,14 @@ def dc_draws(patch: Patch) -> dict[Node, tuple[DcRun, ...]]:
 
 def _handed_on(patch: Patch, node: Node) -> bool:
     """Return whether an output only passes on what comes in at another DC port of its unit."""
-    return any("path" in data for _, _, data in patch.graph.in_edges(node, data=True))
+    return any(not isinstance(step, Hop) for _, step in patch.steps_into(node))
 
 
 def _all_below(patch: Patch, runs: list[DcRun], direct: dict[Node, list[DcRun]]) -> tuple[DcRun, ...]:
     found, seen = list(runs), {run.taker.node for run in runs}
     for run in found:
-        for _, out, data in patch.graph.out_edges(run.taker.node, data=True):
-            if "path" in data:
+        for out, step in patch.steps_out_of(run.taker.node):
+            if not isinstance(step, Hop):
                 for further in direct.get(out, []):
                     if further.taker.node not in seen:
                         seen.add(further.taker.node)

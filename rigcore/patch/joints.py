@@ -6,24 +6,34 @@ fault is for the rules.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from typing import NamedTuple
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.record import changed
-from rigcore.patch.build import Facing, Hop, Patch, carrier_of, once_a_hop
+from rigcore.patch.build import End, Facing, Hop, Patch, carrier_of, once_a_hop, once_a_patch
 
 
-@dataclass(frozen=True)
-class Joint:
-    """Two connectors brought together, with whose they are in words."""
+class Joint(NamedTuple):
+    """Two connectors brought together, by id, and whose they are: a unit's port, or a cable of so many m."""
 
     one: str
     other: str
-    one_words: str
-    other_words: str
+    one_at: End | tuple[CableType, float]
+    other_at: End | tuple[CableType, float]
     consequence: Consequence
+
+    @property
+    def one_words(self) -> str:
+        """Whose the first connector is, as spoken."""
+        return _words(self.one_at)
+
+    @property
+    def other_words(self) -> str:
+        """Whose the second connector is, as spoken."""
+        return _words(self.other_at)
 
 
 def facing(hop: Hop) -> Facing:
@@ -34,22 +44,49 @@ def facing(hop: Hop) -> Facing:
 @once_a_hop
 def joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return every place along a hop where two connectors meet, from source to target."""
-    chain: list[tuple[str, str]] = [(hop.source.port.connector, hop.source.words)]
-    for cable, length in hop.cables:
-        words = f"{cable.name} ({length:g} m)"
-        chain += [(cable.end_a, words), (cable.end_b, words)]
-    chain.append((hop.target.port.connector, hop.target.words))
-    pairs = [(chain[i], chain[i + 1]) for i in range(0, len(chain) - 1, 2)]
-    return tuple(
-        Joint(one[0], other[0], one[1], other[1], patch.catalogue.mating.consequence(one[0], other[0]))
-        for one, other in pairs
-    )
+    found = []
+    one: str = hop.source.port.connector
+    one_at: End | tuple[CableType, float] = hop.source
+    meets = patch.catalogue.mating.consequence
+    for piece in hop.cables:
+        found.append(Joint(one, piece[0].end_a, one_at, piece, meets(one, piece[0].end_a)))
+        one, one_at = piece[0].end_b, piece
+    last = hop.target.port.connector
+    found.append(Joint(one, last, one_at, hop.target, meets(one, last)))
+    return tuple(found)
+
+
+def _words(at: End | tuple[CableType, float]) -> str:
+    if isinstance(at, End):
+        return at.words
+    cable, length = at
+    return f"{cable.name} ({length:g} m)"
 
 
 @once_a_hop
 def broken_joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return the joints of a hop that do not go together."""
     return tuple(one for one in joints(patch, hop) if one.consequence is Consequence.DOES_NOT_FIT)
+
+
+class AudioMeeting(NamedTuple):
+    """A sound connection of audio to audio: the hop and what its two plugs meet."""
+
+    hop: Hop
+    source: Audio
+    target: Audio
+
+
+@once_a_patch
+def audio_meetings(patch: Patch) -> tuple[AudioMeeting, ...]:
+    """Return the runs that lie the right way round, go together at every joint, and carry audio at both ends."""
+    found = []
+    for hop in patch.along:
+        source = carrier_of(patch, hop, at_target=False)
+        target = carrier_of(patch, hop, at_target=True)
+        if isinstance(source, Audio) and isinstance(target, Audio) and not broken_joints(patch, hop):
+            found.append(AudioMeeting(hop, source, target))
+    return tuple(found)
 
 
 def only_gender(patch: Patch, joint: Joint) -> bool:

@@ -129,7 +129,7 @@ def is_unbalanced_run(patch: Patch, run: Run) -> bool:
 def loadings(patch: Patch) -> dict[Node, Loading]:
     """Return the loading of every audio output that drives something and whose impedance is known."""
     found = {}
-    for end in patch.ends():
+    for end in patch.plugged:
         carrier = end.port.carrier
         if end.port.direction != "out" or not isinstance(carrier, Audio) or carrier.ohm is None:
             continue

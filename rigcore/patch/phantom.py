@@ -102,7 +102,7 @@ class Lifted:
 def supplies(patch: Patch) -> tuple[Supply, ...]:
     """Return every input with something plugged in that can feed 48 V, own and house."""
     scope, assumed = house_phantom(patch)
-    reached = {end.node: reach(patch, end.node) for end in patch.ends() if _can_feed(patch, end)}
+    reached = {end.node: reach(patch, end.node) for end in patch.plugged if _can_feed(patch, end)}
     plugged = [patch.end(node) for node in reached]
     found = []
     wanted = {node: any(_is(end, "needs") for end in ends) for node, ends in reached.items()}

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import networkx as nx
 
@@ -28,8 +29,7 @@ ONE_LEG_DB = -6.0206
 """Both legs of a driven balanced output against one of them: 20 log 1/2."""
 
 
-@dataclass(frozen=True)
-class Level:
+class Level(NamedTuple):
     """Nominal, peak and noise in dBu; None where nobody knows."""
 
     nominal_dbu: float | None = None
@@ -38,11 +38,12 @@ class Level:
 
     def plus(self, gain_db: float) -> Level:
         """Return the level after a gain in dB."""
-        return Level(*(None if one is None else one + gain_db for one in self._parts))
-
-    @property
-    def _parts(self) -> tuple[float | None, float | None, float | None]:
-        return (self.nominal_dbu, self.peak_dbu, self.noise_dbu)
+        nominal, peak, noise = self
+        return Level(
+            None if nominal is None else nominal + gain_db,
+            None if peak is None else peak + gain_db,
+            None if noise is None else noise + gain_db,
+        )
 
 
 NOTHING = Level()
@@ -63,31 +64,62 @@ class Levels:
 @once_a_patch
 def levels(patch: Patch) -> Levels:
     """Return the levels of a gig, from every source to every house socket."""
-    graph = _audio_graph(patch)
-    circles = [tuple(sorted(part)) for part in nx.strongly_connected_components(graph) if len(part) > 1]
-    in_circle = {node: number for number, circle in enumerate(circles) for node in circle}
-    # Without the edges inside a circle what is left is the condensation, and can be walked in order.
-    graph.remove_edges_from(
-        [(one, other) for one, other in graph.edges if one in in_circle and in_circle[one] == in_circle.get(other)]
-    )
+    before = _plugged_audio(patch)
+    order = _in_order(before)
+    circles: tuple[tuple[Node, ...], ...] = ()
+    if len(order) < len(before):
+        circles = _circles(before)
+        order = _in_order(_opened(before, circles))
+    in_circle = {node for circle in circles for node in circle}
     at: dict[Node, Level] = {}
-    for node in nx.topological_sort(graph):
+    for node in order:
         end = patch.end(node)
         at[node] = _stated(end) if node in in_circle else _level(patch, end, at)
-    return Levels(at, tuple(sorted(circles)))
+    return Levels(at, circles)
 
 
-def _audio_graph(patch: Patch) -> nx.DiGraph[Node]:
-    """Return the graph of the audio ports something is plugged into: the others carry nothing."""
-    graph: nx.DiGraph[Node] = nx.DiGraph()
-    graph.add_nodes_from(node for node in patch.hops_at if isinstance(patch.end(node).port.carrier, Audio))
-    graph.add_edges_from(
-        (before, after)
-        for before in list(graph)
-        for after, step in patch.steps_out_of(before)
-        if after in graph and (not isinstance(step, Hop) or is_sound(patch, step))
-    )
-    return graph
+def _plugged_audio(patch: Patch) -> dict[Node, list[Node]]:
+    """Return the audio ports something is plugged into, each with those that lead to it: others carry nothing."""
+    before: dict[Node, list[Node]] = {
+        end.node: [] for end in patch.plugged if isinstance(end.port.carrier, Audio)
+    }
+    for node, ways in before.items():
+        for one, step in patch.steps_into(node):
+            if one in before and (not isinstance(step, Hop) or is_sound(patch, step)):
+                ways.append(one)
+    return before
+
+
+def _in_order(before: dict[Node, list[Node]]) -> list[Node]:
+    """Return the ports so that each comes after those that lead to it; circles and what hangs on them are left out."""
+    waiting = {node: len(ways) for node, ways in before.items()}
+    after: dict[Node, list[Node]] = {node: [] for node in before}
+    for node, ways in before.items():
+        for one in ways:
+            after[one].append(node)
+    order = [node for node, number in waiting.items() if number == 0]
+    for node in order:
+        for one in after[node]:
+            waiting[one] -= 1
+            if waiting[one] == 0:
+                order.append(one)
+    return order
+
+
+def _circles(before: dict[Node, list[Node]]) -> tuple[tuple[Node, ...], ...]:
+    """Return the groups of ports that reach each other."""
+    graph: nx.DiGraph[Node] = nx.DiGraph((one, node) for node, ways in before.items() for one in ways)
+    parts = nx.strongly_connected_components(graph)
+    return tuple(sorted(tuple(sorted(part)) for part in parts if len(part) > 1))
+
+
+def _opened(before: dict[Node, list[Node]], circles: tuple[tuple[Node, ...], ...]) -> dict[Node, list[Node]]:
+    """Return the ways without those inside a circle: what is left can be walked in order."""
+    number = {node: place for place, circle in enumerate(circles) for node in circle}
+    return {
+        node: [one for one in ways if node not in number or number.get(one) != number[node]]
+        for node, ways in before.items()
+    }
 
 
 def _level(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
@@ -186,7 +218,7 @@ def _sum(parts: list[Level]) -> Level:
     """Return several levels added in power; one is itself."""
     if len(parts) == 1:
         return parts[0]
-    columns = zip(*(part._parts for part in parts), strict=True)
+    columns = zip(*parts, strict=True)
     return Level(*(_sum_known(column) for column in columns))
 
 

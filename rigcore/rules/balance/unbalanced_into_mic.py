@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Patch, carrier_of
-from rigcore.patch.joints import broken_joints, facing
+from rigcore.patch.build import Patch
+from rigcore.patch.joints import audio_meetings
 from rigcore.patch.levels import behind_wires, is_wire
 from rigcore.patch.phantom import FEED, supplies
 from rigcore.quantities.phantom import short_one_leg_ma
@@ -20,16 +20,15 @@ def judge(patch: Patch) -> Iterator[Finding]:
     Where 48 V is on and can harm the output, the harm is the finding and not this.
     """
     live = {supply.end.node for supply in supplies(patch) if supply.is_on}
-    for hop in patch.runs:
-        source = behind_wires(patch, hop.source.node).port.carrier
-        target = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or broken_joints(patch, hop) or is_wire(target):
+    for hop, _, target in audio_meetings(patch):
+        if target.level != "mic" or is_wire(target):
             continue
-        if not isinstance(source, Audio) or not isinstance(target, Audio):
+        source = behind_wires(patch, hop.source.node).port.carrier
+        if not isinstance(source, Audio):
             continue
         if source.phantom == "harmed" and hop.target.node in live:
             continue
-        if source.balance == "unbalanced" and source.level != "mic" and target.level == "mic":
+        if source.balance == "unbalanced" and source.level != "mic":
             yield Finding(
                 RULE.id,
                 "risk",

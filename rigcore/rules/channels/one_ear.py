@@ -4,24 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Patch, carrier_of
-from rigcore.patch.joints import broken_joints, contacts, facing
+from rigcore.patch.build import Patch
+from rigcore.patch.joints import audio_meetings, contacts
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each mono line into a stereo input with nothing on the ring."""
-    for hop in patch.runs:
-        if facing(hop) != "along" or broken_joints(patch, hop):
+    for hop, source, target in audio_meetings(patch):
+        if target.layout != "stereo" or source.layout != "mono":
             continue
-        source = carrier_of(patch, hop, at_target=False)
-        target = carrier_of(patch, hop, at_target=True)
-        if not isinstance(source, Audio) or not isinstance(target, Audio):
-            continue
-        ring_is_mute = contacts(patch, hop) <= 2 or source.balance == "impedance-balanced"
-        if target.layout == "stereo" and source.layout == "mono" and ring_is_mute:
+        if contacts(patch, hop) <= 2 or source.balance == "impedance-balanced":
             yield Finding(
                 RULE.id,
                 "risk",

@@ -6,15 +6,15 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Node, Patch
-from rigcore.patch.walk import upstream
+from rigcore.patch.walk import every_source, upstream
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule, Thing
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each own mixer that hears part of a unit and has no room for the rest."""
-    sounds = [end for end in patch.ends() if end.node.place == "rig" and end.gear.is_source(end.port.id)]
-    used = [end for end in sounds if end.node in patch.hops_at and end.port.role != "phones"]
+    sounds = [end for end in every_source(patch) if end.node.place == "rig" and end.port.role != "phones"]
+    used = [end for end in sounds if end.node in patch.hops_at]
     for unit in patch.units.values():
         gear = patch.catalogue.gear_type(unit.gear)
         if gear.category != "mixer" or unit.owner != "rig":

@@ -4,23 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Patch, carrier_of
-from rigcore.patch.joints import broken_joints, contacts, facing
+from rigcore.patch.build import Patch
+from rigcore.patch.joints import audio_meetings, contacts
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each balanced mono output that ends in a stereo input by three contacts."""
-    for hop in patch.runs:
-        if facing(hop) != "along" or broken_joints(patch, hop) or contacts(patch, hop) < 3:
-            continue
-        source = carrier_of(patch, hop, at_target=False)
-        target = carrier_of(patch, hop, at_target=True)
-        if not isinstance(source, Audio) or not isinstance(target, Audio):
-            continue
-        if source.layout == "mono" and source.balance in ("balanced", "floating") and target.layout == "stereo":
+    for hop, source, target in audio_meetings(patch):
+        both_legs = source.layout == "mono" and source.balance in ("balanced", "floating")
+        if both_legs and target.layout == "stereo" and contacts(patch, hop) >= 3:
             yield Finding(
                 RULE.id,
                 "risk",

@@ -12,7 +12,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input of the rig that more than one cable wants."""
-    for end in patch.ends():
+    for end in patch.plugged:
         if end.port.direction == "out" or end.node.place == "house":
             continue
         wanting = [

@@ -12,7 +12,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each output that feeds more than one cable by itself."""
-    for end in patch.ends():
+    for end in patch.plugged:
         if end.port.direction != "out" or end.node.place == "house":
             continue
         leaving = [hop for hop in patch.hops_at.get(end.node, ()) if hop.source.node == end.node]

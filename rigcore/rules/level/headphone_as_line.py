@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Patch, carrier_of
-from rigcore.patch.joints import broken_joints, facing
+from rigcore.patch.build import Patch
+from rigcore.patch.joints import audio_meetings
 from rigcore.patch.levels import behind_wires, is_wire
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
@@ -15,15 +15,14 @@ from rigcore.rules.rule import Finding, Rule
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each headphone output that feeds a line or microphone input."""
     seen = set()
-    for hop in patch.runs:
+    for hop, _, target in audio_meetings(patch):
+        if is_wire(target) or target.level == "headphone":
+            continue
         begin = behind_wires(patch, hop.source.node)
         source = begin.port.carrier
-        target = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or broken_joints(patch, hop) or is_wire(target):
+        if not isinstance(source, Audio):
             continue
-        if not isinstance(source, Audio) or not isinstance(target, Audio):
-            continue
-        if source.level == "headphone" and target.level != "headphone" and begin.node not in seen:
+        if source.level == "headphone" and begin.node not in seen:
             seen.add(begin.node)
             yield Finding(
                 RULE.id,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.joints import facing, is_audio_hop
+from rigcore.patch.joints import is_audio_hop
 from rigcore.patch.levels import clip_dbu, level_out, professional_into_consumer
 from rigcore.patch.loads import Way, passive_way
 from rigcore.rules import basis, remedies, words
@@ -17,11 +17,12 @@ IN_LINE_PADS = (("pad-12-xlr", 12.0), ("pad-20-xlr", 20.0))
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that clips: a fault if at nominal level, a risk if only on peaks."""
-    for hop in patch.runs:
-        if facing(hop) != "along" or not is_audio_hop(hop) or professional_into_consumer(patch, hop) is not None:
+    for hop in patch.along:
+        clip = clip_dbu(patch, hop) if is_audio_hop(hop) else None
+        if clip is None:
             continue
-        level, clip = level_out(patch, hop.source.node), clip_dbu(patch, hop)
-        if clip is None or level.max_dbu is None or level.max_dbu <= clip:
+        level = level_out(patch, hop.source.node)
+        if level.max_dbu is None or level.max_dbu <= clip or professional_into_consumer(patch, hop) is not None:
             continue
         nominal_clips = level.nominal_dbu is not None and level.nominal_dbu > clip
         over_db = level.max_dbu - clip

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch, carrier_of
-from rigcore.patch.joints import facing, is_audio_hop
+from rigcore.patch.joints import is_audio_hop
 from rigcore.patch.levels import level_out
 from rigcore.patch.loads import passive_way
 from rigcore.rules import basis, words
@@ -15,9 +15,9 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that gets too little."""
-    for hop in patch.runs:
+    for hop in patch.along:
         carrier = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or not is_audio_hop(hop) or not isinstance(carrier, Audio):
+        if not is_audio_hop(hop) or not isinstance(carrier, Audio):
             continue
         nominal = level_out(patch, hop.source.node).nominal_dbu
         if nominal is None or carrier.weakest_dbu is None or nominal >= carrier.weakest_dbu:
