@@ -7,7 +7,7 @@ from collections.abc import Callable
 from html import escape
 from typing import Literal, get_args
 
-from PySide6.QtWidgets import QGridLayout, QLineEdit, QWidget
+from PySide6.QtWidgets import QCompleter, QGridLayout, QLineEdit, QWidget
 
 from app.desk import Desk
 from app.dialogs.sheet_dialog import SheetDialog, say
@@ -16,9 +16,9 @@ from app.panes.forms.words import fact_words
 from app.panes.marks import Chooser
 from rigcore.book.assumptions import assumptions
 from rigcore.book.book import Book
-from rigcore.book.edits.houses import change_house, learn
+from rigcore.book.edits.houses import change_house, known, learn
 from rigcore.book.edits.rebuild import checked
-from rigcore.book.house import Fact, FactKey, House
+from rigcore.book.house import FACT_CHOICES, Fact, FactKey, House
 
 KINDS: tuple[str, ...] = get_args(House.model_fields["kind"].annotation)
 FACTS: tuple[FactKey, ...] = get_args(FactKey)
@@ -43,6 +43,13 @@ class FactRow:
             self.value.setPlaceholderText(asked.words)
             self.value.setToolTip(escape(asked.question))
             self.value.setAccessibleDescription(asked.question)
+        choices = FACT_CHOICES.get(key)
+        if choices:
+            completer = QCompleter(list(choices), self.value)
+            completer.setCompletionMode(QCompleter.CompletionMode.UnfilteredPopupCompletion)
+            completer.activated.connect(self._typed)
+            self.value.setCompleter(completer)
+            self.value.setPlaceholderText(" · ".join(choices))
         self.value.textEdited.connect(self._typed)
         self.state.currentIndexChanged.connect(lambda at: self.value.setEnabled(at == 0))
         self.value.setEnabled(True)
@@ -138,8 +145,10 @@ class HouseForm(SheetDialog):
         book = change_house(book, house.id, **fields)
         for row in self.facts:
             value = row.value.text().strip()
+            if row.key in FACT_CHOICES:
+                value = value.lower()
             if row.is_known and (row.before is None or row.before.value != value):
                 said_by = row.before.said_by if row.before else ""
-                fact = Fact(key=row.key, value=value, said_by=said_by, said_on=dt.date.today())
+                fact = known(row.key, value, said_by=said_by, said_on=dt.date.today())
                 book = learn(book, house.id, fact)
         return book

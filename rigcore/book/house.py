@@ -30,6 +30,14 @@ FactKey = Literal[
 HouseKind = Literal["bar", "club", "church", "corporate", "festival"]
 
 
+FACT_CHOICES: dict[FactKey, tuple[str, ...]] = {
+    "pa": ("mono", "stereo"),
+    "phantom": ("per channel", "global", "always on", "none"),
+    "monitor layout": ("mono", "stereo"),
+}
+"""Facts the rules decide by: these answers and no others."""
+
+
 class Fact(Record):
     """One thing known about a house: its value as text, who said it and when."""
 
@@ -37,6 +45,17 @@ class Fact(Record):
     value: Text
     said_by: Text = ""
     said_on: dt.date | None = None
+
+    @model_validator(mode="after")
+    def _is_an_answer(self) -> Fact:
+        choices = FACT_CHOICES.get(self.key)
+        if choices and self.value not in choices:
+            raise ValueError(f"the fact '{self.key}' is '{self.value}'; it must be {_or(choices)}")
+        return self
+
+
+def _or(choices: tuple[str, ...]) -> str:
+    return ", ".join(f"'{one}'" for one in choices[:-1]) + f" or '{choices[-1]}'"
 
 
 class Riser(Record):

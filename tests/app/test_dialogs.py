@@ -138,3 +138,17 @@ def test_about_is_plain_text(qtbot: QtBot) -> None:
 @pytest.mark.parametrize(("name", "ended"), [("duo", "duo.loom"), ("a.b", "a.b.loom"), ("DUO.LOOM", "DUO.LOOM")])
 def test_a_book_gets_its_ending(name: str, ended: str) -> None:
     assert with_ending(Path(name)).name == ended
+
+
+def test_a_fact_with_fixed_answers_is_refused_in_one_sentence(desk: Desk, qtbot: QtBot) -> None:
+    form = HouseForm(desk)
+    qtbot.addWidget(form)
+    row = next(row for row in form.facts if row.key == "phantom")
+    row.state.setCurrentIndex(0)
+    row.value.setText("maybe")
+    form.yes.click()
+    assert "must be" in form.wrong
+    assert desk.history.past == ()
+    row.value.setText("Per channel")
+    form.yes.click()
+    assert desk.book.house(desk.book.gig().house).fact("phantom").value == "per channel"

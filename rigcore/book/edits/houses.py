@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import datetime as dt
+
+from pydantic import ValidationError
+
 from rigcore.book.book import Book, empty_book
-from rigcore.book.edits.rebuild import checked, put_house
+from rigcore.book.edits.rebuild import checked, put_house, sentence_of
 from rigcore.book.gig import Gig
-from rigcore.book.house import Fact, House, Socket, Stage
+from rigcore.book.house import Fact, FactKey, House, Socket, Stage
 from rigcore.book.rig import Rig, Unit
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.errors import EditRefused
@@ -38,6 +42,20 @@ def add_house(book: Book, house: House, catalogue: Catalogue) -> Book:
 def change_house(book: Book, house_id: str, **fields: object) -> Book:
     """Return the book with some fields of a house replaced."""
     return put_house(book, checked(book.house(house_id), **fields))
+
+
+def known(key: FactKey, value: str, *, said_by: str = "", said_on: dt.date | None = None) -> Fact:
+    """Return a fact a house has stated.
+
+    Raises
+    ------
+    EditRefused
+        If it is no answer to that question; the sentence names the answers there are.
+    """
+    try:
+        return Fact(key=key, value=value, said_by=said_by, said_on=said_on)
+    except ValidationError as error:
+        raise EditRefused(sentence_of(error)) from None
 
 
 def learn(book: Book, house_id: str, fact: Fact) -> Book:

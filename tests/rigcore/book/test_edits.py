@@ -203,3 +203,9 @@ def test_the_old_book_is_untouched_by_every_edit(book: Book) -> None:
     units.rename_unit(book, "rig", "vox", "Other")
     links.remove_links(book, "rig", [book.rig("rig").links[0].id])
     assert book.model_dump_json() == before
+
+
+def test_a_question_with_fixed_answers_takes_no_other() -> None:
+    with pytest.raises(EditRefused, match="it must be 'per channel', 'global', 'always on' or 'none'"):
+        houses.known("phantom", "I think so")
+    assert houses.known("outlets", "four, on the wall").value == "four, on the wall"
