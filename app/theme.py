@@ -34,6 +34,8 @@ class Theme:
     house_edge: str
     tile: str
     tile_free: str
+    floor: str
+    grid: str
     accent: str
     accent_text: str
     focus: str
@@ -56,7 +58,8 @@ PAPER = Theme(
     sheet="#f3f1ea", sheet_dots="#ddd9cc", pane="#eeeae3", field="#ffffff",
     bar="#2b2d35", bar_text="#f4f2ec", card="#ffffff", card_edge="#d9d4c7", tape="#f2ecd8",
     text="#1f2024", text_soft="#66635a", house_line="#dfd8c9", house_edge="#b0a88f",
-    tile="#fbf8ee", tile_free="#e9e3d4", accent="#2b2d35", accent_text="#ffffff", focus="#0072b2",
+    tile="#fbf8ee", tile_free="#e9e3d4", floor="#fbf9f3", grid="#e3dfd3",
+    accent="#2b2d35", accent_text="#ffffff", focus="#0072b2",
     fault="#b3261e", risk="#9a5b00", note="#5b5f66", badge_text="#ffffff",
     mic="#0072b2", line="#007d5a", loudspeaker="#b34700", control="#8a4f7d", data="#5b5f66", mains="#1f2024",
     loom="#5b5952", taker="#007d5a",
@@ -67,7 +70,8 @@ BLACKOUT = Theme(
     sheet="#17181b", sheet_dots="#2a2c31", pane="#1e2024", field="#26292e",
     bar="#0d0e10", bar_text="#e9e6de", card="#2a2d33", card_edge="#454952", tape="#4a4535",
     text="#eceae4", text_soft="#a9a79f", house_line="#24221d", house_edge="#6a6250",
-    tile="#34322b", tile_free="#292821", accent="#e9e6de", accent_text="#17181b", focus="#56b4e9",
+    tile="#34322b", tile_free="#292821", floor="#212328", grid="#363940",
+    accent="#e9e6de", accent_text="#17181b", focus="#56b4e9",
     fault="#ff8a80", risk="#f0b350", note="#b7bbc2", badge_text="#17181b",
     mic="#56b4e9", line="#35c49a", loudspeaker="#f08a4b", control="#d9a0c8", data="#b7bbc2", mains="#eceae4",
     loom="#8d8a80", taker="#35c49a",

@@ -5,26 +5,35 @@ A fault is a diamond with an f, a risk a square with an r, a note a disc with an
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from app.canvas.fonts import font
+from app.canvas.fonts import font, metrics
 from app.canvas.painting import kept
 from app.theme import Theme
 from rigcore.rules.rule import SEVERITIES, Finding, Severity, Thing
 
 SIZE = 9.0
+_REACH = {"fault": 1.2, "risk": 0.9, "note": 1.0}
+LETTERED = 0.4
+"""Scale from which the letter of a badge can be read."""
 
 
 @dataclass(frozen=True)
 class Badge:
-    """The worst severity at a thing and every sentence about it."""
+    """The worst severity at a thing, every sentence about it, and those of the worst severity."""
 
     severity: Severity
     sentences: tuple[str, ...]
+    grave: tuple[str, ...] = ()
+
+    @property
+    def count(self) -> int:
+        """How many of the sentences are of the worst severity."""
+        return max(1, len(self.grave))
 
 
 def badges_of(findings: Iterable[Finding]) -> dict[Thing, Badge]:
@@ -33,10 +42,13 @@ def badges_of(findings: Iterable[Finding]) -> dict[Thing, Badge]:
     for finding in findings:
         for thing in dict.fromkeys(finding.things):
             found.setdefault(thing, []).append(finding)
-    return {
-        thing: Badge(min((one.severity for one in about), key=SEVERITIES.index), tuple(one.sentence for one in about))
-        for thing, about in found.items()
-    }
+    return {thing: _badge([(one.severity, one.sentence) for one in about]) for thing, about in found.items()}
+
+
+def _badge(told: Sequence[tuple[Severity, str]]) -> Badge:
+    worst = min((severity for severity, _ in told), key=SEVERITIES.index)
+    grave = dict.fromkeys(line for severity, line in told if severity == worst)
+    return Badge(worst, tuple(dict.fromkeys(line for _, line in told)), tuple(grave))
 
 
 def joined(badges: Iterable[Badge]) -> Badge | None:
@@ -45,10 +57,46 @@ def joined(badges: Iterable[Badge]) -> Badge | None:
     if not badges:
         return None
     worst = min((one.severity for one in badges), key=SEVERITIES.index)
-    return Badge(worst, tuple(dict.fromkeys(line for one in badges for line in one.sentences)))
+    lines = dict.fromkeys(line for one in badges for line in one.sentences)
+    grave = dict.fromkeys(line for one in badges if one.severity == worst for line in one.grave)
+    return Badge(worst, tuple(lines), tuple(grave))
 
 
-def draw_badge(painter: QPainter, centre: QPointF, severity: Severity, theme: Theme, *, scale: float = 1.0) -> None:
+def badge_size(badge: Badge, scale: float = 1.0) -> tuple[float, float]:
+    """Return the room a badge takes, the count beside it included."""
+    side = 2 * _REACH[badge.severity] * SIZE * scale + 2
+    words = _count_words(badge.count)
+    return side + (metrics("number", scale).horizontalAdvance(words) + 2 if words else 0.0), side
+
+
+def _count_words(count: int) -> str:
+    return str(count) if count > 1 else ""
+
+
+def draw_counted(
+    painter: QPainter, centre: QPointF, badge: Badge, theme: Theme, *, scale: float, detail: float
+) -> None:
+    """Draw a badge with its count beside it, about the middle of the two; letters only where they can be read."""
+    width, height = badge_size(badge, scale)
+    mark = centre - QPointF((width - height) / 2, 0)
+    draw_badge(painter, mark, badge.severity, theme, scale=scale, lettered=detail * scale >= LETTERED)
+    words = _count_words(badge.count)
+    if words and detail * scale >= LETTERED:
+        painter.setFont(font("number", scale))
+        painter.setPen(QColor(getattr(theme, badge.severity)))
+        box = QRectF(mark.x() + height / 2, centre.y() - height / 2, width - height + 1, height)
+        painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
+
+
+def draw_badge(
+    painter: QPainter,
+    centre: QPointF,
+    severity: Severity,
+    theme: Theme,
+    *,
+    scale: float = 1.0,
+    lettered: bool = True,
+) -> None:
     """Draw the mark of a severity about a point."""
     size = SIZE * scale
     path = QPainterPath()
@@ -66,6 +114,8 @@ def draw_badge(painter: QPainter, centre: QPointF, severity: Severity, theme: Th
         painter.setPen(QPen(QColor(theme.sheet), 2))
         painter.setBrush(QColor(getattr(theme, severity)))
         painter.drawPath(path)
+        if not lettered:
+            return
         painter.setPen(QColor(theme.badge_text))
         painter.setFont(font("badge", scale))
         box = QRectF(-size, -size - 1, 2 * size, 2 * size)

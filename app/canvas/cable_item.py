@@ -10,9 +10,10 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.badges import Badge, draw_badge
+from app.canvas.badges import Badge
 from app.canvas.fonts import elided, font, metrics
-from app.canvas.layout import Point
+from app.canvas.ground import around
+from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
 from app.canvas.painting import steady
 from app.canvas.patch_plan import Cable
@@ -63,6 +64,12 @@ def longest_middle(way: Sequence[Point]) -> tuple[Point, bool]:
     pairs = list(itertools.pairwise(way))
     a, b = max(pairs, key=lambda pair: abs(pair[0].x - pair[1].x) + abs(pair[0].y - pair[1].y))
     return Point((a.x + b.x) / 2, (a.y + b.y) / 2), abs(a.x - b.x) < abs(a.y - b.y)
+
+
+def tag_box(pieces: Sequence[str], way: Sequence[Point]) -> Box:
+    """Return about the room of the sleeve on which the pieces tied into a cable are written."""
+    width = min(len(" + ".join(pieces)) * (LABEL_CHAR + 0.5) + 14, _TAG_WIDEST)
+    return around(longest_middle(way)[0], width, _TAG_HEIGHT)
 
 
 def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: Theme) -> None:
@@ -140,13 +147,6 @@ class CableItem(QGraphicsItem):
             best = min(best, (across**2 + along**2) ** 0.5)
         return best
 
-    def badge_place(self) -> QPointF:
-        """Return where the badge sits: on the longest stretch, clear of the tag of pieces."""
-        middle, upright = longest_middle(self.way)
-        if not self.cable.pieces:
-            return QPointF(*middle)
-        return QPointF(middle.x, middle.y - 24) if upright else QPointF(middle.x - _TAG_WIDEST / 2 - 14, middle.y)
-
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         if len(self.way) < 2:
@@ -173,9 +173,6 @@ class CableItem(QGraphicsItem):
         painter.setOpacity(1.0)
         if self.cable.pieces and detail >= 0.4:
             self._paint_tag(painter, written=detail >= 0.7)
-        if state.badge is not None:
-            scale = 1.0 if detail >= 0.7 else round(min(2.2, 1 / max(detail, 0.2)) * 4) / 4
-            draw_badge(painter, self.badge_place(), state.badge.severity, theme, scale=scale)
 
     def _paint_tag(self, painter: QPainter, *, written: bool) -> None:
         """Write what is tied into the cable on a small sleeve around it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache, lru_cache
 
 from PySide6.QtCore import Qt
@@ -44,6 +45,27 @@ def readable(detail: float, most: float = 2.25) -> float:
     return round(min(max(1.0, 0.9 / max(detail, 0.05)), most) * 4) / 4
 
 
+def letters_at(detail: float) -> float:
+    """Return how large names are written at a scale, in quarter steps: legible from afar, more of them from near.
+
+    >>> letters_at(0.5), letters_at(1.0), letters_at(2.0)
+    (1.75, 1.0, 0.75)
+    """
+    if detail <= 1.0:
+        return readable(detail)
+    return max(0.5, round(min(1.0, 1.4 / detail) * 4) / 4)
+
+
+def letters_of(kind: str, size: float) -> float:
+    """Return by how much letters of a kind must grow to be at least so large, in sheet units; 1 if they are.
+
+    >>> letters_of("label", 12.4) * 11, letters_of("label", 8.0)
+    (13.0, 1.0)
+    """
+    usual = _FACES[kind][1]
+    return max(1.0, math.ceil(size - 1e-6) / usual)
+
+
 @cache
 def metrics(kind: str, scale: float = 1.0) -> QFontMetricsF:
     """Return the measures of a font of the table."""
@@ -54,3 +76,34 @@ def metrics(kind: str, scale: float = 1.0) -> QFontMetricsF:
 def elided(kind: str, words: str, width: float, scale: float = 1.0) -> str:
     """Return words cut to a width, with an ellipsis if need be."""
     return metrics(kind, scale).elidedText(words, Qt.TextElideMode.ElideRight, width)
+
+
+@lru_cache(maxsize=4096)
+def fitted(
+    kind: str, words: str, room: tuple[float, float], scales: tuple[float, float]
+) -> tuple[tuple[str, ...], float]:
+    """Return words in one line or two, in the largest letters between two scales in which they fit a room.
+
+    Where they do not even fit in the smallest, they come in those; who paints elides.
+    """
+    least, most = scales
+    lines = max(_lines(kind, words), key=lambda one: _scale_for(kind, one, room))
+    scale = math.floor(max(least, min(most, _scale_for(kind, lines, room))) * 16) / 16
+    return lines, max(scale, 1 / 16)
+
+
+def _scale_for(kind: str, lines: tuple[str, ...], room: tuple[float, float]) -> float:
+    measure = metrics(kind)
+    widest = max(measure.horizontalAdvance(line) for line in lines)
+    # Pixel sizes are whole: a little room is kept for rounding up.
+    return min(room[0] / (widest * 1.03 + 1), room[1] / (len(lines) * measure.height() * 0.92))
+
+
+def _lines(kind: str, words: str) -> list[tuple[str, ...]]:
+    """Return the ways to write words: in one line, or parted at the blank that makes two lines most alike."""
+    parts = words.split(" ")
+    if len(parts) < 2:
+        return [(words,)]
+    measure = metrics(kind)
+    pairs = [(" ".join(parts[:n]), " ".join(parts[n:])) for n in range(1, len(parts))]
+    return [(words,), min(pairs, key=lambda pair: max(measure.horizontalAdvance(line) for line in pair))]

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.badges import Badge, draw_badge
+from app.canvas.badges import Badge
 from app.canvas.fonts import elided, font, readable
 from app.canvas.layout import Box, Point
 from app.canvas.painting import kept, steady
@@ -28,6 +29,7 @@ LEAST = 20.0
 HANDLE = 30.0
 HANDLE_RADIUS = 7.0
 _AROUND = 60.0
+_ARROW = 24.0
 
 
 @dataclass(frozen=True)
@@ -121,14 +123,6 @@ class FootprintItem(QGraphicsItem):
             self._paint_chip(painter, readable(option.levelOfDetailFromTransform(painter.worldTransform()), 1.5))
         else:
             self._paint_footprint(painter)
-        if self.state.badge is not None:
-            with kept(painter):
-                painter.rotate(-self.rotation())
-                width, depth = self.size
-                reach = (max(width, 24) / 2, max(depth, 24) / 2)
-                turned = self.rotation() % 180 > 45 and self.rotation() % 180 < 135
-                at = QPointF(reach[1], -reach[0]) if turned else QPointF(reach[0], -reach[1])
-                draw_badge(painter, at, self.state.badge.severity, self._theme, scale=0.85)
 
     def _paint_chip(self, painter: QPainter, letters: float) -> None:
         theme, state = self._theme, self.state
@@ -194,7 +188,6 @@ class FootprintItem(QGraphicsItem):
     def named(self) -> Named:
         """Return the footprint's name with the room it may take, on the sheet."""
         body = self._drawn()
-        bounds = self.mapToScene(body).boundingRect()
         angle = self.rotation() % 90
         room = None
         if self.gear.glyph != "mic" and min(angle, 90 - angle) < 32:
@@ -207,15 +200,34 @@ class FootprintItem(QGraphicsItem):
             shrink = 1.0 if angle < 1 or angle > 89 else 0.72
             wide, high = wide * shrink - 4, max(high * shrink, HEIGHT if high >= HEIGHT + 4 else 0)
             room = Box(middle.x() - wide / 2, middle.y() - high / 2, middle.x() + wide / 2, middle.y() + high / 2)
-        box = Box(bounds.left(), bounds.top(), bounds.right(), bounds.bottom())
-        return Named(self.unit.name, box, room, self.locked)
+        kind: Literal["area", "thing"] = "area" if self.gear.glyph == "riser" else "thing"
+        return Named(self.unit.name, self.body(), room, self.locked, self.name_id, kind=kind)
+
+    @property
+    def name_id(self) -> str:
+        """What its name is known by on the plan."""
+        return f"{'house' if self.locked else 'rig'} {self.unit.id}"
+
+    def body(self) -> Box:
+        """Return the bounds of what is drawn of the footprint, on the sheet."""
+        return _box_of(self.mapToScene(self._drawn()).boundingRect())
+
+    def arrow(self) -> Box | None:
+        """Return the bounds of the arrow that shows where a floor monitor faces, on the sheet."""
+        if self.gear.glyph != "wedge":
+            return None
+        return _box_of(self.mapToScene(QRectF(-6, self.size[1] / 2, 12, _ARROW + 1)).boundingRect())
 
     def _drawn(self) -> QRectF:
         """Return what is drawn of the footprint, its signs included."""
         width, depth = self.size
-        if self.gear.glyph == "mic":
+        if self.gear.glyph == "mic" and not self.waiting:
             return QRectF(-9, -9, 18, 30)
         return QRectF(-width / 2, -depth / 2, width, depth)
+
+
+def _box_of(rect: QRectF) -> Box:
+    return Box(rect.left(), rect.top(), rect.right(), rect.bottom())
 
 
 def _box(painter: QPainter, rect: QRectF) -> None:
@@ -257,7 +269,7 @@ def _wedge(painter: QPainter, rect: QRectF) -> None:
         rect.topLeft() + QPointF(inset, 0),
     ]
     painter.drawPolygon(QPolygonF(corners))
-    tip = QPointF(0, rect.bottom() + 24)
+    tip = QPointF(0, rect.bottom() + _ARROW)
     painter.drawLine(QPointF(0, rect.bottom()), tip)
     painter.drawPolyline(QPolygonF([tip + QPointF(-5, -7), tip, tip + QPointF(5, -7)]))
 

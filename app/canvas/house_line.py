@@ -9,13 +9,17 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.badges import Badge, draw_badge
+from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
-from app.canvas.fonts import elided, font, metrics, readable
+from app.canvas.fonts import elided, fitted, font, metrics, readable
 from app.canvas.house_layout import HouseRows, Tile
+from app.canvas.layout import Box
 from app.canvas.painting import steady
-from app.canvas.unit_item import FULL, MIDDLE, rect_of, tape_shape
+from app.canvas.unit_item import MIDDLE, rect_of, tape_shape
 from app.theme import Theme
+
+FULL = 0.72
+"""Scale from which everything on a tile is drawn."""
 
 BEYOND = 6000.0
 """How far the strip runs on past its tiles, so that it closes the sheet at any zoom."""
@@ -126,9 +130,6 @@ class HouseLine(QGraphicsItem):
             draw_face(painter, face.face, QPointF(*tile.face), male=face.male, ink=ink)
             if detail >= FULL:
                 self._paint_arrow(painter, rect, to_house=face.to_house)
-        badge = state.badges.get(socket)
-        if badge is not None:
-            draw_badge(painter, rect.topRight() + QPointF(-6, 2), badge.severity, theme, scale=0.75)
         painter.setOpacity(1.0)
 
     def _paint_ring(self, painter: QPainter, rect: QRectF, socket: str) -> None:
@@ -178,6 +179,8 @@ class HouseLine(QGraphicsItem):
         painter.drawText(QRectF(rect.left() + 5, rect.top() + 1, 40, middle - rect.top()), left, text.number)
         painter.setPen(QColor(theme.text))
         line = QRectF(rect.left() + 3, middle - 1, room, rect.bottom() - middle)
+        _, scale = fitted("label", text.name.replace(" ", "\u00a0"), (room, 99.0), (1.0, scale))
+        painter.setFont(font("label", scale))
         painter.drawText(line, Qt.AlignmentFlag.AlignCenter, elided("label", text.name, room, scale))
 
     def _paint_arrow(self, painter: QPainter, rect: QRectF, *, to_house: bool) -> None:
@@ -188,3 +191,9 @@ class HouseLine(QGraphicsItem):
         painter.setBrush(QColor(self._theme.text_soft))
         corners = [QPointF(x - 3.6, y - 2.4 * way), QPointF(x + 3.6, y - 2.4 * way), QPointF(x, y + 3 * way)]
         painter.drawPolygon(QPolygonF(corners))
+
+
+def foot_boxes(strip: Box) -> tuple[Box, Box]:
+    """Return about the room of the words at the foot of the strip."""
+    top, bottom = strip.bottom - 22, strip.bottom - 2
+    return Box(strip.left + 14, top, strip.left + 330, bottom), Box(strip.right - 130, top, strip.right - 14, bottom)

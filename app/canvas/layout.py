@@ -25,10 +25,10 @@ GEAR_LINE = 16.0
 LABEL_LINE = 14.0
 PADDING = 11.0
 LEAST_WIDTH = 136.0
-WIDEST_TAPE = 216.0
+WIDEST_TAPE = 520.0
 LABEL_CHAR = 5.5
-NAME_CHAR = 7.6
 SIDE_PITCH = 24.0
+_WIDTHS = dict.fromkeys("iljI.,:;'|!· ", 4.4) | dict.fromkeys("ftr()[]-/", 6.0) | dict.fromkeys("mwMW@%—", 13.2)
 _TWO_WAY = frozenset({"midi", "usb", "network"})
 _POWER_GROUPS = frozenset({"mains", "dc"})
 
@@ -115,6 +115,21 @@ def label_width(text: str) -> float:
     return len(text) * LABEL_CHAR + 4
 
 
+def name_width(text: str) -> float:
+    """Return how wide a name on a tape strip is at most."""
+    return sum(_WIDTHS.get(char, 9.8 if char.isupper() else 8.7 if ord(char) < 0x2000 else 14.5) for char in text)
+
+
+def label_box(card: Card, spot: Spot, words: str) -> Box:
+    """Return the box of a port's label on its card."""
+    width, gap = min(spot.room, label_width(words)), FACE + 3
+    if spot.side in ("top", "bottom"):
+        top = gap - 1 if spot.side == "top" else card.height - gap - 13
+        return Box(spot.at.x - width / 2, top, spot.at.x + width / 2, top + LABEL_LINE)
+    left = gap + 1 if spot.side == "left" else card.width - gap - 1 - width
+    return Box(left, spot.at.y - LABEL_LINE / 2, left + width, spot.at.y + LABEL_LINE / 2)
+
+
 def _pitch(names: Sequence[str]) -> float:
     widest = max((label_width(name) for name in names), default=0.0)
     return max(30.0, min(widest + 4, 66.0 if len(names) <= 8 else 44.0))
@@ -126,7 +141,7 @@ def card_of(gear: GearType, connectors: Mapping[str, Connector], name: str) -> C
     for port in gear.ports:
         by_side[side_of(port, connectors.get(port.connector))].append(port)
     left, right = _margin(by_side["left"]), _margin(by_side["right"])
-    tape = max(100.0, min(len(name) * NAME_CHAR + 24, WIDEST_TAPE), min(len(gear.name) * 5.6 + 8, 180.0))
+    tape = max(100.0, min(name_width(name) + 16, WIDEST_TAPE), min(len(gear.name) * 5.8 + 8, 230.0))
     width = max(LEAST_WIDTH, left + tape + right)
     for side in ("top", "bottom"):
         names = [port.name for port in by_side[side]]

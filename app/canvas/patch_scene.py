@@ -15,11 +15,13 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.badges import Badge, joined
+from app.canvas.badges_item import BadgesItem, PlacedBadge
 from app.canvas.cable_item import CableItem, CableState
 from app.canvas.fonts import font, readable
 from app.canvas.house_line import HouseLine, HouseState, SocketFace
 from app.canvas.layout import FACE, Point
 from app.canvas.painting import steady
+from app.canvas.patch_marks import carry_badges, place_badges
 from app.canvas.patch_plan import PlacedCard, Planner, SheetPlan, lay_cables, port_on_sheet
 from app.canvas.unit_item import UnitItem, UnitState
 from app.desk import Desk
@@ -67,6 +69,9 @@ class PatchScene(QGraphicsScene):
         self.cables: dict[Thing, CableItem] = {}
         self.house = HouseLine(self.plan.rows, theme)
         self.addItem(self.house)
+        self.marks = BadgesItem(theme)
+        self.addItem(self.marks)
+        self._settled: list[PlacedBadge] = []
         self._badges: dict[Thing, Badge] = {}
         self._selection: frozenset[Thing] = frozenset()
         self._pulsing: frozenset[Thing] = frozenset()
@@ -94,6 +99,7 @@ class PatchScene(QGraphicsScene):
         self._theme = theme
         self._dots = _dotted(theme)
         self.house.set_theme(theme)
+        self.marks.set_theme(theme)
         for unit in self.units.values():
             unit.set_theme(theme)
         for cable in self.cables.values():
@@ -119,6 +125,7 @@ class PatchScene(QGraphicsScene):
         content = plan.content
         self.setSceneRect(content.left, content.top, content.right - content.left, content.bottom - content.top)
         self.update_states()
+        self.place_marks()
 
     def _show_card(self, name: str, placed: PlacedCard) -> None:
         item = self.units.get(name)
@@ -241,8 +248,25 @@ class PatchScene(QGraphicsScene):
             for cable in self.plan.cables.values()
             if cable.start.unit in names or (isinstance(cable.end, PortRef) and cable.end.unit in names)
         ]
-        for thing, way in lay_cables(moved, self._cards_as_they_lie(), self.plan.rows).items():
+        ways = lay_cables(moved, self._cards_as_they_lie(), self.plan.rows)
+        for thing, way in ways.items():
             self.cables[thing].show_way(self.plan.cables[thing], way)
+        self.marks.show_badges(carry_badges(self._settled, names, (by.x(), by.y()), ways))
+
+    def place_marks(self) -> None:
+        """Put the badges where they belong and cover nothing, as cards and cables lie now."""
+        shown: dict[Thing, Badge] = {thing: one.state.badge for thing, one in self.cables.items() if one.state.badge}
+        shown |= {Thing("socket", name): badge for name, badge in self.house.state.badges.items()}
+        loose = set()
+        for name, unit in self.units.items():
+            shown |= {Thing("unit", name, port): badge for port, badge in unit.state.port_badges.items()}
+            loose |= {(name, port) for port in unit.state.loose}
+            if unit.state.badge is not None:
+                shown[Thing("unit", name)] = unit.state.badge
+        ways = {thing: item.way for thing, item in self.cables.items()}
+        lying = (self._cards_as_they_lie(), ways)
+        self._settled = place_badges(self.plan, lying, shown, loose) if shown else []
+        self.marks.show_badges(self._settled)
 
     def _cards_as_they_lie(self) -> Mapping[str, PlacedCard]:
         return {
@@ -258,6 +282,7 @@ class PatchScene(QGraphicsScene):
         """Put the marks of findings where they belong."""
         self._badges = badges
         self.update_states()
+        self.place_marks()
 
     def show_selection(self, things: Sequence[Thing]) -> None:
         """Mark the selected things."""

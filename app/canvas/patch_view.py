@@ -239,6 +239,9 @@ class PatchSheet(SheetView):
 
     def tip_at(self, at: QPointF) -> Sequence[str]:
         hit = self.patch.hit(at)
+        told = self.patch.marks.words_at(at)
+        if told and hit.kind != "port":
+            return told
         findings = self.patch.badge_words(hit)
         if hit.kind == "port" and hit.ref is not None:
             port = self.patch.port(hit.ref)

@@ -6,9 +6,10 @@ from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.fonts import elided, font, metrics, readable
+from app.canvas.fonts import elided, font, readable
 from app.canvas.footprint_item import draw_tilde
-from app.canvas.layout import Box
+from app.canvas.ground import around
+from app.canvas.layout import Box, Point
 from app.canvas.painting import kept, steady
 from app.canvas.stage_layout import (
     AROUND,
@@ -20,10 +21,14 @@ from app.canvas.stage_layout import (
     stage_box,
     tray_box,
 )
+from app.canvas.stage_names import Named, Surroundings
 from app.canvas.unit_item import rect_of
 from app.theme import Theme
 from rigcore.book.house import PowerDrop, Riser, Stage
 from rigcore.quantities.geometry import METRES_PER_FOOT, length_words
+
+_MARK = 15.0
+"""Half the size of the mark of a power drop."""
 
 
 class StageFloor(QGraphicsItem):
@@ -60,6 +65,45 @@ class StageFloor(QGraphicsItem):
         """The tray's rectangle on the sheet."""
         return tray_box(self.stage, self.waiting)
 
+    def named(self) -> list[Named]:
+        """Return the risers and power drops with their names."""
+        translate = QCoreApplication.translate
+        found = []
+        for n, riser in enumerate(self.stage.risers):
+            high = length_words(riser.height_m, feet=self.feet)
+            words = translate("StageSheet", "{name}, {high} high").format(name=riser.name, high=high)
+            found.append(Named(words, _riser_box(riser), soft=True, id=f"riser {n}", kind="area", face="label"))
+        for n, drop in enumerate(self.stage.power):
+            x, y = on_sheet(drop.x_m, drop.y_m)
+            words = translate("StageSheet", "{name} × {count}").format(name=drop.name, count=drop.outlets)
+            box = Box(x - _MARK, y - _MARK, x + _MARK, y + _MARK * 0.7)
+            found.append(Named(words, box, soft=True, id=f"power {n}", face="label"))
+        return found
+
+    def surroundings(self, letters: float) -> Surroundings:
+        """Return what names keep clear of: the stage's edge, the words around it, the tray; and its centre line."""
+        floor, tray = stage_box(self.stage), self.tray
+        x, y = (floor.left + floor.right) / 2, (floor.top + floor.bottom) / 2
+        edges = (
+            Box(floor.left - 2, floor.top - 2, floor.right + 2, floor.top + 2),
+            Box(floor.left - 2, floor.bottom - 3, floor.right + 2, floor.bottom + 5),
+            Box(floor.left - 2, floor.top, floor.left + 2, floor.bottom),
+            Box(floor.right - 2, floor.top, floor.right + 2, floor.bottom),
+        )
+        words = (
+            around((x, floor.top - 26), 80 * letters, 18 * letters),
+            around((x, floor.bottom + 26), 80 * letters, 18 * letters),
+            around((floor.left - 22, y), 18 * letters, 100 * letters),
+            around((floor.right + 22, y), 18 * letters, 100 * letters),
+            Box(floor.left, floor.bottom + 40, floor.right, floor.bottom + 68),
+        )
+        sheet = self.extent()
+        return Surroundings(
+            blocked=(*edges, *words, *((tray,) if self.waiting else ())),
+            lines=((Point(0.0, floor.top), Point(0.0, floor.bottom)),),
+            sheet=Box(sheet.left(), sheet.top(), sheet.right(), sheet.bottom()),
+        )
+
     def extent(self) -> QRectF:
         """Return all there is to see of the house."""
         floor = rect_of(stage_box(self.stage)).adjusted(-AROUND, -AROUND * 0.7, AROUND, AROUND * 1.2)
@@ -76,7 +120,7 @@ class StageFloor(QGraphicsItem):
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.card_edge))
         painter.drawRect(floor.translated(0, 3))
-        painter.setBrush(QColor(theme.tile))
+        painter.setBrush(QColor(theme.floor))
         painter.drawRect(floor)
         self._paint_grid(painter, floor)
         for riser in self.stage.risers:
@@ -95,9 +139,7 @@ class StageFloor(QGraphicsItem):
 
     def _paint_grid(self, painter: QPainter, floor: QRectF) -> None:
         xs, ys = grid_lines(self.stage, feet=self.feet)
-        faint = QColor(self._theme.house_edge)
-        faint.setAlpha(80)
-        painter.setPen(QPen(faint, 1))
+        painter.setPen(QPen(QColor(self._theme.grid), 1))
         for x in xs:
             painter.drawLine(QPointF(x, floor.top()), QPointF(x, floor.bottom()))
         for y in ys:
@@ -106,36 +148,18 @@ class StageFloor(QGraphicsItem):
         painter.drawLine(QPointF(0, floor.top() - 12), QPointF(0, floor.bottom() + 12))
 
     def _paint_riser(self, painter: QPainter, riser: Riser) -> None:
-        centre = on_sheet(riser.x_m, riser.y_m)
-        rect = QRectF(0, 0, riser.width_m * SCALE, riser.depth_m * SCALE)
-        rect.moveCenter(QPointF(*centre))
-        painter.setBrush(QColor(self._theme.tape))
+        ground = QColor(self._theme.grid)
+        ground.setAlpha(110)
+        painter.setBrush(ground)
         painter.setPen(QPen(QColor(self._theme.text_soft), 1.4, Qt.PenStyle.DashLine))
-        painter.drawRect(rect)
-        high = length_words(riser.height_m, feet=self.feet)
-        words = QCoreApplication.translate("StageSheet", "{name}, {high} high").format(name=riser.name, high=high)
-        painter.setPen(QColor(self._theme.text_soft))
-        painter.setFont(font("label", self._letters))
-        shown = elided("label", words, rect.width() - 12, self._letters)
-        top = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop
-        painter.drawText(rect.adjusted(6, 4, -6, -4), top, shown)
+        painter.drawRect(rect_of(_riser_box(riser)))
 
     def _paint_power(self, painter: QPainter, drop: PowerDrop) -> None:
         at = QPointF(*on_sheet(drop.x_m, drop.y_m))
         painter.setPen(QPen(QColor(self._theme.mains), 1.5))
-        painter.setBrush(QColor(self._theme.tape))
+        painter.setBrush(QColor(self._theme.card))
         painter.drawPolygon(QPolygonF([at + QPointF(0, -15), at + QPointF(15, 10), at + QPointF(-15, 10)]))
         draw_tilde(painter, at + QPointF(0, 3), 5.5)
-        words = QCoreApplication.translate("StageSheet", "{name} × {count}").format(name=drop.name, count=drop.outlets)
-        measure = metrics("label", self._letters)
-        width = measure.horizontalAdvance(words)
-        floor = stage_box(self.stage)
-        x = min(max(at.x(), floor.left + width / 2 + 4), floor.right - width / 2 - 4)
-        painter.setFont(font("label", self._letters))
-        painter.setPen(QColor(self._theme.text_soft))
-        painter.drawText(
-            QRectF(x - width / 2 - 4, at.y() + 11, width + 8, 15 * self._letters), Qt.AlignmentFlag.AlignCenter, words
-        )
 
     def _paint_directions(self, painter: QPainter, floor: QRectF) -> None:
         translate = QCoreApplication.translate
@@ -184,3 +208,7 @@ class StageFloor(QGraphicsItem):
         words = QCoreApplication.translate("StageSheet", "NOT ON STAGE YET")
         room = elided("edge", words, head.width(), self._letters)
         painter.drawText(head, Qt.AlignmentFlag.AlignVCenter, room)
+
+
+def _riser_box(riser: Riser) -> Box:
+    return around(on_sheet(riser.x_m, riser.y_m), riser.width_m * SCALE, riser.depth_m * SCALE)

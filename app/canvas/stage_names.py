@@ -1,136 +1,223 @@
-"""The names on the stage plan: where each is written so that none hides another. And their painting."""
+"""Where the names on the stage plan are written so that none hides anything: a fixed search, the same every time.
+
+Names stand on their thing where they fit, else beside it, else further off with a
+leader line. Areas (risers) take a name in a corner, or outside their edge. What need
+not be named gives its name up where there is no room near. No painting.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
 
-from PySide6.QtCore import QRectF, Qt
-from PySide6.QtGui import QColor, QPainter
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
-
-from app.canvas.fonts import elided, font, metrics
+from app.canvas.fonts import metrics
+from app.canvas.ground import Ground, Line, around, cuts, leader, meet, middle, moved
 from app.canvas.layout import Box, Point
-from app.canvas.painting import steady
-from app.canvas.unit_item import rect_of
-from app.theme import Theme
 
 HEIGHT = 17.0
 WIDEST = 190.0
-_GAP = 3.0
+GAP, STEP = 3.0, 7.0
+"""Room between a thing and its name, and between two rings of places around it."""
+
+NEAR, FURTHEST = 2, 400
+"""The last ring for a name that may be given up, and for one that may not."""
+
+ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0
+"""What is weighed against distance, which costs 1 a ring."""
+
+_WAYS: tuple[tuple[float, float], ...] = (
+    (0, 1), (0, -1), (1, 0), (-1, 0), (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1),
+    (1, 1), (-1, 1), (1, -1), (-1, -1), (1, 0.5), (-1, 0.5), (1, -0.5), (-1, -0.5),
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
 class Named:
-    """Something with a name: its bounds, and the room on it where the name may stand (None where it may not)."""
+    """Something with a name: its bounds, and the room on it where the name may stand (None where it may not).
+
+    An ``area`` is something other things stand on. ``optional`` says that the name may be given up.
+    """
 
     words: str
     bounds: Box
-    room: Box | None
+    room: Box | None = None
     soft: bool = False
+    id: str = ""
+    kind: Literal["thing", "area"] = "thing"
+    face: str = "glyph"
+    optional: bool = False
 
 
 @dataclass(frozen=True)
 class Name:
-    """A name with its place; ``inside`` says that it stands on its own footprint."""
+    """A name with its place; ``inside`` says that it stands on its own thing, ``leader`` leads to it from there."""
 
     words: str
     box: Box
     inside: bool
     soft: bool
+    id: str = ""
+    face: str = "glyph"
+    leader: Line | None = None
+
+    def shifted(self, by: tuple[float, float]) -> Name:
+        """Return the name moved along with its thing."""
+        ends = tuple(Point(one.x + by[0], one.y + by[1]) for one in self.leader or ())
+        return replace(self, box=moved(self.box, by), leader=(ends[0], ends[1]) if ends else None)
 
 
-def place_names(things: Sequence[Named], walls: Sequence[Box] = (), scale: float = 1.0) -> list[Name]:
-    """Return where each name is written: on its thing where it fits, else on the freest side of it.
+@dataclass(frozen=True)
+class Surroundings:
+    """What else is on the plan: boxes no name may lie on, lines it rather should not, the sheet it should stay on."""
 
-    ``walls`` are lines no name should lie on, ``scale`` the size of the letters.
-    """
-    bodies = [*(thing.bounds for thing in things), *walls]
-    placed: list[Name] = []
-    for thing in sorted(things, key=lambda one: not _fits(one, scale)):
-        if thing.room is not None and _fits(thing, scale):
-            placed.append(Name(thing.words, thing.room, True, thing.soft))
-            continue
-        others = [body for body in bodies if body is not thing.bounds]
-        taken = [name.box for name in placed]
-        box = min(_sides(thing, scale), key=lambda one: sum(_shared(one, other) for other in (*others, *taken, *taken)))
-        placed.append(Name(thing.words, box, False, thing.soft))
-    return placed
+    blocked: tuple[Box, ...] = ()
+    lines: tuple[Line, ...] = ()
+    sheet: Box | None = None
+    kept: tuple[Name, ...] = ()
 
 
-def _size(words: str, scale: float) -> tuple[float, float]:
-    return min(metrics("glyph", scale).horizontalAdvance(words), WIDEST * scale) + 8, HEIGHT * scale
+def place_names(things: Sequence[Named], about: Surroundings | None = None, scale: float = 1.0) -> list[Name]:
+    """Return where each name is written, the letters larger by a factor; ``about.kept`` stay where they are."""
+    return _Placer(things, about or Surroundings(), scale).placed()
 
 
-def _fits(thing: Named, scale: float) -> bool:
-    room = thing.room
-    width, height = _size(thing.words, scale)
-    return room is not None and room.right - room.left >= width - 2 and room.bottom - room.top >= height
+class _Placer:
+    def __init__(self, things: Sequence[Named], about: Surroundings, scale: float) -> None:
+        self.things = things
+        self.about = about
+        self.scale = scale
+        self.bodies = [thing.bounds for thing in things if thing.kind == "thing"]
+        self.ground = Ground((thing.bounds, str(n)) for n, thing in enumerate(things) if thing.kind == "thing")
+        for box in about.blocked:
+            self.ground.take(box, "blocked")
+        self.found: dict[int, Name] = {}
+        self.costs: dict[int, float] = {}
+        self.lines = [*about.lines, *(edge for thing in things if thing.kind == "area" for edge in _edges(thing))]
+        ours = {thing.id for thing in things if thing.id}
+        self.kept = [name for name in about.kept if name.id not in ours]
+        for name in self.kept:
+            self.ground.take(name.box, "words")
+
+    def placed(self) -> list[Name]:
+        """Place what fits on its thing or in its corner, then the rest; then give what lies badly another try."""
+        rest = []
+        for n in sorted(range(len(self.things)), key=self._rank):
+            made = self._within(n)
+            if made is None:
+                rest.append(n)
+            else:
+                self._settle(n, made, 0.0)
+        for n in rest:
+            self._beside(n)
+        for n in rest:
+            if self.costs.get(n, 1e9) > 1.0:
+                self._lift(n)
+                self._beside(n)
+        return [self.found[n] for n in sorted(self.found)]
+
+    def _rank(self, n: int) -> tuple[int, int]:
+        """Return whose turn it is: things, then areas, then what may stay unnamed."""
+        thing = self.things[n]
+        return (2 if thing.optional else 1 if thing.kind == "area" else 0), n
+
+    def _settle(self, n: int, name: Name, cost: float) -> None:
+        self.found[n], self.costs[n] = name, cost
+        self.ground.take(name.box, "words")
+
+    def _lift(self, n: int) -> None:
+        name = self.found.pop(n, None)
+        if name is not None:
+            self.ground.free(name.box, "words")
+
+    def _within(self, n: int) -> Name | None:
+        """Return the name on its own thing, or in a corner of its area, if that hides nothing."""
+        thing = self.things[n]
+        size = self._size(thing)
+        if thing.kind == "area":
+            boxes = [box for box in _corners(thing.bounds, size) if not self.ground.is_taken(box)]
+            return self._name(thing, boxes[0], inside=True) if boxes else None
+        room = thing.room
+        if room is None or room.right - room.left < size[0] - 2 or room.bottom - room.top < size[1]:
+            return None
+        box = around(middle(room), size[0] - 2, size[1])
+        return None if self.ground.is_taken(box, but=str(n)) else self._name(thing, box, inside=True)
+
+    def _beside(self, n: int) -> None:
+        """Write a name at the free place around its thing that costs least, if there is one."""
+        thing = self.things[n]
+        best, least = None, 1e12
+        last = NEAR if thing.optional else FURTHEST
+        leaders = [one.leader for one in (*self.found.values(), *self.kept) if one.leader is not None]
+        for ring, box, extra in self._places(thing, last):
+            if ring >= least:
+                break
+            if ring + extra >= least or self.ground.is_taken(box):
+                continue
+            name = self._name(thing, box, inside=False, apart=ring > 0)
+            cost = ring + extra + self._blame(name, thing, leaders)
+            if cost < least:
+                best, least = name, cost
+        if best is not None and not (thing.optional and least >= OVER_WORDS):
+            self._settle(n, best, least)
+
+    def _places(self, thing: Named, last: int) -> Iterator[tuple[int, Box, float]]:
+        """Yield the boxes a name could have around its thing, nearest first, with the ring and what the way costs."""
+        width, height = self._size(thing)
+        box, at = thing.bounds, middle(thing.bounds)
+        half_w, half_h = (box.right - box.left) / 2, (box.bottom - box.top) / 2
+        if thing.kind == "area":
+            yield from ((0, one, 0.1 * n) for n, one in enumerate(_outer_corners(box, (width, height))))
+        for ring in range(last + 1):
+            away = (GAP + STEP * ring) * self.scale
+            for n, (across, down) in enumerate(_WAYS):
+                x = at.x + across * (half_w + away + width / 2)
+                y = at.y + down * (half_h + away + height / 2)
+                yield ring, around((x, y), width, height), 0.05 * n
+
+    def _blame(self, name: Name, thing: Named, leaders: Sequence[Line]) -> float:
+        """Return what a free place costs besides its distance."""
+        cost, box = 0.0, name.box
+        sheet = self.about.sheet
+        if sheet is not None and (
+            box.left < sheet.left or box.right > sheet.right or box.top < sheet.top or box.bottom > sheet.bottom
+        ):
+            cost += OFF_THE_SHEET
+        cost += ON_A_LINE * sum(cuts(line, box) for line in self.lines)
+        cost += ON_A_LEADER * sum(cuts(line, box) for line in leaders)
+        if name.leader is not None:
+            line = name.leader
+            cost += OVER_A_THING * sum(cuts(line, body) for body in self.bodies if body is not thing.bounds)
+            cost += OVER_WORDS * sum(cuts(line, one.box) for one in (*self.found.values(), *self.kept))
+            cost += KNOTTED * sum(meet(line, one) for one in leaders)
+        return cost
+
+    def _name(self, thing: Named, box: Box, *, inside: bool, apart: bool = False) -> Name:
+        line = leader(thing.bounds, box) if apart else None
+        return Name(thing.words, box, inside, thing.soft, thing.id, thing.face, line)
+
+    def _size(self, thing: Named) -> tuple[float, float]:
+        width = metrics(thing.face, self.scale).horizontalAdvance(thing.words)
+        return min(width, WIDEST * self.scale) + 8, HEIGHT * self.scale
 
 
-def _sides(thing: Named, scale: float) -> list[Box]:
-    """Return the boxes a name could have outside its thing, the favourite first."""
-    (width, height), box = _size(thing.words, scale), thing.bounds
-    middle = Point((box.left + box.right) / 2, (box.top + box.bottom) / 2)
-    x, y = middle.x - width / 2, middle.y - height / 2
-    corners = [
-        (x, box.bottom + _GAP),
-        (x, box.top - _GAP - height),
-        (box.right + _GAP, y),
-        (box.left - _GAP - width, y),
-        (x, box.bottom + _GAP + height),
-        (x, box.top - _GAP - 2 * height),
-    ]
-    return [Box(left, top, left + width, top + height) for left, top in corners]
+def _edges(thing: Named) -> list[Line]:
+    left, top, right, bottom = thing.bounds
+    corners = [Point(left, top), Point(right, top), Point(right, bottom), Point(left, bottom)]
+    return list(zip(corners, (*corners[1:], corners[0]), strict=True))
 
 
-def _shared(one: Box, other: Box) -> float:
-    """Return the area two boxes share."""
-    wide = min(one.right, other.right) - max(one.left, other.left)
-    high = min(one.bottom, other.bottom) - max(one.top, other.top)
-    return wide * high if wide > 0 and high > 0 else 0.0
+def _corners(box: Box, size: tuple[float, float]) -> list[Box]:
+    """Return the places for a name in the corners of an area, if it is large enough."""
+    width, height = size
+    if box.right - box.left < width + 4 or box.bottom - box.top < height + 4:
+        return []
+    lefts, tops = (box.left + 2, box.right - 2 - width), (box.top + 2, box.bottom - 2 - height)
+    return [Box(left, top, left + width, top + height) for top in tops for left in lefts]
 
 
-class NamesItem(QGraphicsItem):
-    """Paints all names over all footprints."""
-
-    def __init__(self, theme: Theme) -> None:
-        super().__init__()
-        self.names: list[Name] = []
-        self._theme = theme
-        self._bounds = QRectF()
-        self._scale = 1.0
-        self.setZValue(20)
-
-    def show_names(self, things: Sequence[Named], walls: Sequence[Box], scale: float) -> None:
-        """Write the names of these things, the letters larger by a factor."""
-        self.prepareGeometryChange()
-        self._scale = scale
-        self.names = place_names(things, walls, scale)
-        self._bounds = QRectF()
-        for name in self.names:
-            self._bounds = self._bounds.united(rect_of(name.box))
-        self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
-
-    @steady
-    def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
-        painter.setFont(font("glyph", self._scale))
-        for name in self.names:
-            box = rect_of(name.box)
-            if not name.inside:
-                plate = QColor(self._theme.tile)
-                plate.setAlpha(200)
-                painter.setPen(Qt.PenStyle.NoPen)
-                painter.setBrush(plate)
-                painter.drawRoundedRect(box, 3, 3)
-            painter.setPen(QColor(self._theme.text_soft if name.soft else self._theme.text))
-            words = elided("glyph", name.words, box.width() - 4, self._scale)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+def _outer_corners(box: Box, size: tuple[float, float]) -> list[Box]:
+    """Return the places for a name along the outside of an area's upper and lower edge."""
+    width, height = size
+    lefts, tops = (box.left, box.right - width), (box.top - GAP - height, box.bottom + GAP)
+    return [Box(left, top, left + width, top + height) for top in tops for left in lefts]

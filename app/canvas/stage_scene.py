@@ -2,24 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from dataclasses import replace
 
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsScene
 
-from app.canvas.badges import Badge, joined
-from app.canvas.fonts import readable
+from app.canvas.badge_places import Wanted, spread
+from app.canvas.badges import Badge, badge_size, joined
+from app.canvas.badges_item import SCALE, BadgesItem, PlacedBadge
+from app.canvas.fonts import letters_at
 from app.canvas.footprint_item import HANDLE_RADIUS, FootprintItem, FootState
-from app.canvas.layout import Box, Point
+from app.canvas.ground import Ground, middle
+from app.canvas.layout import Point
+from app.canvas.names_item import NamesItem
 from app.canvas.painting import steady
 from app.canvas.stage_floor import StageFloor
 from app.canvas.stage_layout import stage_box, tray_places
-from app.canvas.stage_names import NamesItem
+from app.canvas.stage_names import Name, Named, place_names
 from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from app.theme import Theme
 from rigcore.book.rig import Unit
+from rigcore.lists.plot import SMALL_M2
 from rigcore.patch.build import Patch
 from rigcore.rules.rule import Thing
 
@@ -41,6 +47,11 @@ class StageScene(QGraphicsScene):
         self.addItem(self.floor)
         self.names = NamesItem(theme)
         self.addItem(self.names)
+        self.marks = BadgesItem(theme)
+        self.addItem(self.marks)
+        self._named: dict[str, Named] = {}
+        self._middles: dict[str, Point] = {}
+        self._wanted: frozenset[str] = frozenset()
         self._badges: dict[Thing, Badge] = {}
         self._selection: frozenset[Thing] = frozenset()
         self._pulsing: frozenset[Thing] = frozenset()
@@ -65,20 +76,77 @@ class StageScene(QGraphicsScene):
             self._sync(shown, units, patch, locked=locked)
             for unit in units:
                 shown[unit.id].show_unit(unit, tray.get(unit.id) if not locked else None)
+        self._wanted = frozenset(one.unit for one in patch.rig.hand_offs)
         self.setSceneRect(self.floor.extent())
-        self.write_names()
         self.update_states()
+        self.write_names()
 
-    def write_names(self) -> None:
-        """Write every name where it hides nothing, as the footprints lie now."""
-        items = [*self.footprints.values(), *self.house_units.values()]
-        floor = stage_box(self.floor.stage)
-        edge = Box(floor.left, floor.bottom - 4, floor.right, floor.bottom + 4)
-        self.names.show_names([item.named() for item in items if not item.waiting], [edge], self._letters)
+    def write_names(self, moving: Collection[str] = ()) -> None:
+        """Write every name where it hides nothing, as the footprints lie now.
+
+        While some units are moving only their names go along with them.
+        """
+        items = [one for one in (*self.footprints.values(), *self.house_units.values()) if not one.waiting]
+        things = {one.name_id: replace(one.named(), optional=self._is_optional(one)) for one in items}
+        things |= {one.id: one for one in self.floor.named()}
+        ids = {self.footprints[name].name_id for name in moving if name in self.footprints}
+        if ids:
+            self._carry_badges(moving)
+        else:
+            self._place_badges(items)
+        about = self.floor.surroundings(self._letters)
+        blocked = [one.box for one in self.marks.badges] + [box for one in items if (box := one.arrow()) is not None]
+        about = replace(about, blocked=(*about.blocked, *blocked))
+        if ids and self._named:
+            kept = [self._carried(name, things) for name in self.names.names if name.id in things]
+            fresh = [things[one] for one in things if one in ids and all(name.id != one for name in kept)]
+            about = replace(about, kept=tuple(kept), blocked=(*about.blocked, *(one.bounds for one in things.values())))
+            names = [*kept, *place_names(fresh, about, self._letters)]
+        else:
+            names = place_names(list(things.values()), about, self._letters)
+        self._named = things
+        self.names.show_names(names, self._letters)
+
+    def _carried(self, name: Name, things: dict[str, Named]) -> Name:
+        """Return a name moved as far as its thing has moved since it was last written."""
+        old, new = middle(self._named[name.id].bounds), middle(things[name.id].bounds)
+        return name if old == new else name.shifted((new.x - old.x, new.y - old.y))
+
+    def _is_optional(self, item: FootprintItem) -> bool:
+        """Return whether a name may be given up where it is crowded: a small box the house has no line from."""
+        small = item.gear.width_m * item.gear.depth_m < SMALL_M2 and item.gear.glyph != "mic"
+        return small and not item.locked and item.unit.id not in self._wanted
+
+    def _place_badges(self, items: Sequence[FootprintItem]) -> None:
+        """Put the badges at the corners of their footprints, none on another nor on another footprint."""
+        bodies = Ground((item.body(), item.name_id) for item in items)
+        bodies_of = [item for item in self.footprints.values() if item.state.badge is not None]
+        wanted, marked = [], []
+        for item in bodies_of:
+            badge = item.state.badge
+            assert badge is not None
+            body = item.body()
+            left, right, top, bottom = body.left - 3, body.right + 3, body.top - 3, body.bottom + 3
+            corners = (Point(right, top), Point(left, top), Point(right, bottom), Point(left, bottom))
+            wanted.append(Wanted(badge_size(badge, SCALE), corners, middle(body), item.name_id))
+            marked.append((item, badge))
+        places = spread(wanted, Ground(), bodies)
+        placed = zip(marked, places, strict=True)
+        self.marks.show_badges([PlacedBadge(item.unit.id, badge, place) for (item, badge), place in placed])
+        self._middles = {name: middle(item.body()) for name, item in self.footprints.items()}
+
+    def _carry_badges(self, moving: Collection[str]) -> None:
+        """Let the badges of units in the hand go along with them."""
+        by = {}
+        for name in moving:
+            old, new = self._middles[name], middle(self.footprints[name].body())
+            by[name] = (new.x - old.x, new.y - old.y)
+            self._middles[name] = new
+        self.marks.show_badges([one.shifted(by[one.about]) if one.about in by else one for one in self.marks.badges])
 
     def scale_letters(self, detail: float) -> None:
         """Write names so large that they can be read at a scale."""
-        letters = readable(detail)
+        letters = letters_at(detail)
         if letters != self._letters:
             self._letters = letters
             self.write_names()
@@ -103,9 +171,15 @@ class StageScene(QGraphicsScene):
         self._theme = theme
         self.floor.set_theme(theme)
         self.names.set_theme(theme)
+        self.marks.set_theme(theme)
         for item in (*self.footprints.values(), *self.house_units.values()):
             item.set_theme(theme)
         self.invalidate()
+
+    def set_feet(self, feet: bool) -> None:
+        """Show lengths in feet, or in metres."""
+        self.floor.set_feet(feet)
+        self.write_names()
 
     # -- what lies where -----------------------------------------------------------------------
 
@@ -150,8 +224,12 @@ class StageScene(QGraphicsScene):
 
     def show_findings(self, badges: dict[Thing, Badge]) -> None:
         """Put the marks of findings where they belong."""
+        before = self.marks.badges
         self._badges = badges
         self.update_states()
+        self._place_badges([one for one in (*self.footprints.values(), *self.house_units.values()) if not one.waiting])
+        if self.marks.badges != before:
+            self.write_names()
 
     def show_selection(self, things: Sequence[Thing]) -> None:
         """Mark the selected things."""

@@ -59,7 +59,7 @@ class StageSheet(SheetView):
     def set_feet(self, feet: bool) -> None:
         """Show lengths and the grid in feet, or in metres."""
         self._feet = feet
-        self.stage.floor.set_feet(feet)
+        self.stage.set_feet(feet)
         self.viewport().update()
 
     def reveal(self, things: Sequence[Thing]) -> None:
@@ -252,6 +252,8 @@ class StageSheet(SheetView):
     def tip_at(self, at: QPointF) -> Sequence[str]:
         name = self.stage.unit_at(at)
         item = self.stage.footprints.get(name)
+        if item is None and self.stage.marks.words_at(at):
+            return self.stage.marks.words_at(at)
         if item is None:
             house = self.stage.house_units.get(self.stage.house_unit_at(at))
             return (house.unit.name, house.gear.name, self.tr("belongs to the house")) if house else ()

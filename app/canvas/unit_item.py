@@ -9,21 +9,25 @@ from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.badges import Badge, draw_badge
+from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
-from app.canvas.fonts import elided, font, metrics
-from app.canvas.layout import Box, Spot
+from app.canvas.fonts import elided, fitted, font, letters_of, metrics
+from app.canvas.layout import Box, Spot, label_box
 from app.canvas.painting import steady
 from app.canvas.patch_plan import PlacedCard
 from app.theme import Theme
 from rigcore.catalogue.connectors import Connector
 
-FULL, MIDDLE = 0.72, 0.4
-"""Scales from which everything is drawn, and from which faces are drawn."""
+FULL, LABELS, MIDDLE = 0.61, 0.5, 0.4
+"""Scales from which everything can be read, from which port labels can, and from which faces are drawn."""
+
+LEAST_PX = 7.0
+"""Size below which letters are not worth writing."""
+
+_NEAR_TAPE = 1.3
+_FAR_PX = 6.0
 
 _REACH = 24.0
-_BESIDE = {"top": (13.0, -10.0), "bottom": (13.0, 10.0), "left": (-10.0, -12.0), "right": (10.0, -12.0)}
-"""Where a port's badge lies from its face: outside the card, beside the cable."""
 
 
 @dataclass(frozen=True)
@@ -108,10 +112,9 @@ class UnitItem(QGraphicsItem):
             self._paint_gear_name(painter)
         if detail >= MIDDLE:
             for spot in self.placed.card.spots:
-                self._paint_port(painter, spot, labelled=detail >= FULL)
+                self._paint_port(painter, spot, detail)
         else:
             self._paint_dots(painter)
-        self._paint_badges(painter, detail)
 
     def _paint_body(self, painter: QPainter) -> None:
         card, theme, state = self.placed.card, self._theme, self.state
@@ -139,32 +142,32 @@ class UnitItem(QGraphicsItem):
             painter.drawRoundedRect(body.adjusted(-5, -5, 5, 5), 11, 11)
 
     def _paint_tape(self, painter: QPainter, detail: float) -> None:
-        card, theme = self.placed.card, self._theme
-        rect = rect_of(card.tape) if detail >= FULL else self._far_tape(detail)
+        theme, name = self._theme, self.placed.unit.name
+        rect = self._tape(detail)
         painter.setPen(QPen(QColor(theme.tape).darker(112), 0.8))
         painter.setBrush(QColor(theme.tape))
         painter.drawPolygon(tape_shape(rect))
-        scale = self._name_scale(rect, detail)
         painter.setPen(QColor(theme.text))
+        most = min((1.0 if detail >= MIDDLE else 0.75) / max(detail, 0.2), _NEAR_TAPE if detail >= FULL else 9.0)
+        least = min(most, max(1.0 if detail >= LABELS else 0.0, _FAR_PX / 14 / max(detail, 0.1)))
+        lines, scale = fitted("name", name, (rect.width() - 6, rect.height()), (least, most))
         painter.setFont(font("name", scale))
-        name = elided("name", self.placed.unit.name, rect.width() - 6, scale)
-        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, name)
+        height = metrics("name", scale).height() * 0.92
+        for n, line in enumerate(lines):
+            box = QRectF(rect.left(), rect.center().y() + (n - len(lines) / 2) * height, rect.width(), height)
+            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, elided("name", line, rect.width() - 4, scale))
 
-    def _far_tape(self, detail: float) -> QRectF:
-        """Return a larger strip of tape for reading from further off."""
+    def _tape(self, detail: float) -> QRectF:
+        """Return the strip of tape, larger for reading from further off."""
         card = self.placed.card
+        if detail >= FULL:
+            return rect_of(card.tape)
+        if detail >= LABELS:
+            return rect_of(card.tape).united(rect_of(card.gear_line))
         sides = {spot.side for spot in card.spots} if detail >= MIDDLE else set()
         left, right = (RADIUS + 4 if side in sides else 5.0 for side in ("left", "right"))
-        return QRectF(left, card.height * 0.24, card.width - left - right, card.height * 0.52)
-
-    def _name_scale(self, rect: QRectF, detail: float) -> float:
-        """Return the largest letters in which the name fits, down to what can just be read."""
-        if detail >= FULL:
-            return 1.0
-        most = min(1.0 / max(detail, 0.2), rect.height() / 18.0)
-        least = min(0.72 / max(detail, 0.2), most)
-        fits = (rect.width() - 8) / max(metrics("name").horizontalAdvance(self.placed.unit.name), 1.0)
-        return round(max(least, min(most, fits)) * 8) / 8
+        share = 0.24 if detail >= MIDDLE else 0.14
+        return QRectF(left, card.height * share, card.width - left - right, card.height * (1 - 2 * share))
 
     def _paint_gear_name(self, painter: QPainter) -> None:
         if self.placed.gear.name == self.placed.unit.name:
@@ -175,7 +178,7 @@ class UnitItem(QGraphicsItem):
         text = elided("gear", self.placed.gear.name, rect.width())
         painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
 
-    def _paint_port(self, painter: QPainter, spot: Spot, *, labelled: bool) -> None:
+    def _paint_port(self, painter: QPainter, spot: Spot, detail: float) -> None:
         theme, state = self._theme, self.state
         port = self.placed.gear.port(spot.port)
         if port is None:
@@ -192,8 +195,8 @@ class UnitItem(QGraphicsItem):
         draw_face(painter, connector.face if connector else "", at, male=male, ink=Ink(line, ground))
         if spot.port in state.loose:
             self._paint_pennant(painter, spot, at)
-        if labelled:
-            self._paint_label(painter, spot, port.name)
+        if detail >= LABELS:
+            self._paint_label(painter, spot, port.name, detail)
         if dimmed:
             painter.setOpacity(1.0)
 
@@ -222,23 +225,24 @@ class UnitItem(QGraphicsItem):
         painter.setBrush(QColor(self._theme.risk))
         painter.drawPolygon(flag)
 
-    def _paint_label(self, painter: QPainter, spot: Spot, words: str) -> None:
-        card = self.placed.card
-        room = spot.room
-        gap = RADIUS + 3
-        boxes = {
-            "top": QRectF(spot.at.x - room / 2, gap - 1, room, 14),
-            "bottom": QRectF(spot.at.x - room / 2, card.height - gap - 13, room, 14),
-            "left": QRectF(gap + 1, spot.at.y - 7, room, 14),
-            "right": QRectF(card.width - gap - 1 - room, spot.at.y - 7, room, 14),
-        }
-        across = Qt.AlignmentFlag.AlignHCenter
-        if spot.side in ("left", "right"):
-            across = Qt.AlignmentFlag.AlignLeft if spot.side == "left" else Qt.AlignmentFlag.AlignRight
+    def _paint_label(self, painter: QPainter, spot: Spot, words: str, detail: float) -> None:
+        """Write a port's name; from afar only if it fits in letters that can be read."""
+        scale = letters_of("label", LEAST_PX / detail)
+        if scale > 1.0 and metrics("label", scale).horizontalAdvance(words) > spot.room + (4 if detail < FULL else 30):
+            return
+        box = rect_of(label_box(self.placed.card, spot, words))
+        room, across = spot.room + 4, Qt.AlignmentFlag.AlignHCenter
+        if spot.side == "left":
+            box.setWidth(room)
+            across = Qt.AlignmentFlag.AlignLeft
+        elif spot.side == "right":
+            box.setLeft(box.right() - room)
+            across = Qt.AlignmentFlag.AlignRight
+        else:
+            box = QRectF(spot.at.x - room / 2, box.top(), room, box.height())
         painter.setPen(QColor(self._theme.text_soft))
-        painter.setFont(font("label"))
-        text = elided("label", words, room)
-        painter.drawText(boxes[spot.side], across | Qt.AlignmentFlag.AlignVCenter, text)
+        painter.setFont(font("label", scale))
+        painter.drawText(box, across | Qt.AlignmentFlag.AlignVCenter, elided("label", words, room, scale))
 
     def _paint_dots(self, painter: QPainter) -> None:
         """Stand in for the faces where they would be too small to tell apart."""
@@ -248,15 +252,3 @@ class UnitItem(QGraphicsItem):
             painter.setBrush(QColor(self._theme.taker if lit else self._theme.text_soft))
             size = 9.0 if lit else 5.0
             painter.drawEllipse(QPointF(*spot.at), size, size)
-
-    def _paint_badges(self, painter: QPainter, detail: float) -> None:
-        scale = 1.0 if detail >= FULL else min(2.2, 1.0 / max(detail, 0.2))
-        scale = round(scale * 4) / 4
-        for spot in self.placed.card.spots:
-            badge = self.state.port_badges.get(spot.port)
-            if badge is not None:
-                at = QPointF(*spot.at) + QPointF(*_BESIDE[spot.side])
-                draw_badge(painter, at, badge.severity, self._theme, scale=scale * 0.75)
-        if self.state.badge is not None:
-            at = QPointF(self.placed.card.width - 4, 2)
-            draw_badge(painter, at, self.state.badge.severity, self._theme, scale=scale)

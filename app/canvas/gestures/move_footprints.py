@@ -100,7 +100,7 @@ class MoveFootprints(Gesture):
         for name in self._names:
             first = self._start[name]
             self._scene.footprints[name].lift(Point(first.x + at.x - start.x, first.y + at.y - start.y))
-        self._scene.write_names()
+        self._scene.write_names(self._names)
 
     def end(self, pointer: Pointer) -> None:
         if not self.has_moved:

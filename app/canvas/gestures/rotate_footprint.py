@@ -43,7 +43,7 @@ class RotateFootprint(Gesture):
         self._turn = round(angle) % 360.0 if free else turned(angle, 0)
         self.tip = pointer.at
         item.setRotation(self._turn)
-        self._scene.write_names()
+        self._scene.write_names((self._name,))
 
     def end(self, pointer: Pointer) -> None:
         unit = self._scene.units[self._name]
