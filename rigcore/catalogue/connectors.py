@@ -75,4 +75,4 @@ class MatingTable:
 
     def fits(self, one: str, other: str) -> bool:
         """Return whether two connectors go together at all."""
-        return self.row(one, other) is not None
+        return (one, other) in self._consequences

@@ -46,6 +46,12 @@ class Port(Record):
     side: Literal["", "L", "R"] = ""
     role: Literal["", "click", "talkback", "thru", "send", "return", "phones", "main"] = ""
 
+    @cached_property
+    def may_feed_phantom(self) -> bool:
+        """Whether the port can feed 48 V into some plug."""
+        carriers = (self.carrier, self.jack_carrier)
+        return any(isinstance(one, Audio) and one.phantom in ("supplies", "switchable") for one in carriers)
+
 
 class Path(Record):
     """A way through a unit, from one of its ports to another.
@@ -123,10 +129,11 @@ class GearType(Record):
 
     def is_source(self, port_id: str) -> bool:
         """Return whether sound begins at this port: an audio output no path leads to."""
-        return port_id in self._source_ports
+        return port_id in self.source_ports
 
     @cached_property
-    def _source_ports(self) -> frozenset[str]:
+    def source_ports(self) -> frozenset[str]:
+        """The ids of the ports at which sound begins."""
         led_to = {path.target for path in self.paths}
         return frozenset(
             port.id
@@ -134,12 +141,41 @@ class GearType(Record):
             if port.direction == "out" and isinstance(port.carrier, Audio) and port.id not in led_to
         )
 
+    @cached_property
+    def paths_into(self) -> dict[str, tuple[Path, ...]]:
+        """The paths that lead to each port, in the order of the type."""
+        return {port.id: tuple(path for path in self.paths if path.target == port.id) for port in self.ports}
+
+    @cached_property
+    def paths_out_of(self) -> dict[str, tuple[Path, ...]]:
+        """The paths that lead away from each port, in the order of the type."""
+        return {port.id: tuple(path for path in self.paths if path.source == port.id) for port in self.ports}
+
+    @cached_property
+    def fed_outlets(self) -> dict[str, tuple[str, Literal["wire", "transformer"]]]:
+        """The mains outlets that are fed through an inlet of the same thing, with that inlet and how."""
+        inlets = {port.id for port in self.mains_inlets()}
+        found: dict[str, tuple[str, Literal["wire", "transformer"]]] = {}
+        for path in self.paths if inlets else ():
+            port = self.port(path.target)
+            if path.source in inlets and port is not None and port.direction == "out":
+                found[path.target] = (path.source, "transformer" if path.kind == "transformer" else "wire")
+        return found
+
     def mains_inlets(self) -> tuple[Port, ...]:
         """Return the ports through which the unit draws mains."""
+        return self._mains_inlets
+
+    @cached_property
+    def _mains_inlets(self) -> tuple[Port, ...]:
         return tuple(
             port for port in self.ports if port.direction == "in" and isinstance(port.carrier, Mains)
         )
 
     def watts(self) -> float:
         """Return the highest mains power the unit draws, in W."""
+        return self._watts
+
+    @cached_property
+    def _watts(self) -> float:
         return sum(p.carrier.watts for p in self.mains_inlets() if isinstance(p.carrier, Mains))

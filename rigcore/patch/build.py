@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import functools
 import itertools
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Any, Literal, NamedTuple, TypeVar
@@ -19,14 +19,22 @@ from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing
 from rigcore.book.house import House, Socket
 from rigcore.book.rig import HandOff, Link, Owner, PortSetting, Rig, Unit
 from rigcore.catalogue.cables import CableType
-from rigcore.catalogue.carriers import Audio, Carrier
+from rigcore.catalogue.carriers import Carrier
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Path, Port
 from rigcore.catalogue.record import changed
 
 Place = Literal["rig", "house", "chain"]
 Facing = Literal["along", "against", "output to output", "input to input"]
+_FACING: Mapping[tuple[str, str], Facing] = {
+    ("out", "out"): "output to output", ("in", "in"): "input to input",
+    ("in", "out"): "against", ("in", "both"): "against", ("both", "out"): "against",
+}  # fmt: skip
+"""What lies wrong, by the directions of source and target."""
+
+Settings = Mapping[str, PortSetting]
 Derived = TypeVar("Derived")
+Thing = TypeVar("Thing", bound=Hashable)
 
 
 class Node(NamedTuple):
@@ -53,7 +61,7 @@ class End(NamedTuple):
         return f"{self.name} {self.port.name}"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Hop:
     """One connection from port to port, by no cable, one, or several joined.
 
@@ -61,6 +69,7 @@ class Hop:
     its place in the landing's chain. ``length_m`` is the length of the cables,
     or the distance of a landing that is only intended. ``leg`` is 1 for the
     second half of a socket with two ports, which repeats what the first half is.
+    A hop is equal to itself alone.
     """
 
     source: End
@@ -76,36 +85,24 @@ class Hop:
     @property
     def plugs(self) -> tuple[str | None, str | None]:
         """The connector that meets the source and the one that meets the target, None where ports meet bare."""
-        return (self._first, self._last) if self.cables else (None, None)
+        return (self.cables[0][0].end_a, self.cables[-1][0].end_b) if self.cables else (None, None)
 
-    @cached_property
-    def _first(self) -> str:
-        return self.cables[0][0].end_a
-
-    @cached_property
-    def _last(self) -> str:
-        return self.cables[-1][0].end_b
-
-    @cached_property
+    @property
     def facing(self) -> Facing:
         """Which way the connection lies between its two ports."""
-        pair = (self.source.port.direction, self.target.port.direction)
-        if pair == ("out", "out"):
-            return "output to output"
-        if pair == ("in", "in"):
-            return "input to input"
-        if pair in (("in", "out"), ("in", "both"), ("both", "out")):
-            return "against"
-        return "along"
+        return _FACING.get((self.source.port.direction, self.target.port.direction), "along")
 
-    @cached_property
+    @property
     def is_audio(self) -> bool:
         """Whether both ends carry analogue audio."""
-        return isinstance(self.source.port.carrier, Audio) and isinstance(self.target.port.carrier, Audio)
+        return self.source.port.carrier.medium == "audio" == self.target.port.carrier.medium
 
 
 class Patch:
-    """The patch of one gig with everything needed to read it: ports, and the steps between them."""
+    """The patch of one gig with everything needed to read it: ports, and the steps between them.
+
+    ``ends_of`` are the ends of each unit, by place and unit id.
+    """
 
     def __init__(self, book: Book, gig: Gig, catalogue: Catalogue) -> None:
         self.book = book
@@ -115,18 +112,21 @@ class Patch:
         self.catalogue = book.with_catalogue(catalogue)
         self.hops: tuple[Hop, ...] = ()
         self.derived: dict[Callable[..., Any], Any] = {}
+        self.ends_of: dict[tuple[Place, str], tuple[End, ...]] = {}
         self._ends: dict[Node, End] = {}
-        self._into: dict[Node, list[tuple[Node, Hop | Path]]] = {}
-        self._out_of: dict[Node, list[tuple[Node, Hop | Path]]] = {}
+        self._into: dict[Node, Sequence[tuple[Node, Hop | Path]]] = {}
+        self._out_of: dict[Node, Sequence[tuple[Node, Hop | Path]]] = {}
 
-    def add_end(self, end: End) -> None:
-        """Put a port into the patch; only for its maker."""
-        self._ends[end.node] = end
-
-    def add_step(self, source: Node, target: Node, step: Hop | Path) -> None:
-        """Put a hop or a path into the patch; only for its maker."""
-        self._into.setdefault(target, []).append((source, step))
-        self._out_of.setdefault(source, []).append((target, step))
+    def add_unit(self, key: tuple[Place, str], gear: GearType, whose: tuple[str, Owner], set_to: Settings) -> None:
+        """Put the ports of a unit into the patch, by place and id, name and owner; only for its maker."""
+        place, unit_id = key
+        name, owner = whose
+        found = []
+        for port in gear.ports:
+            setting = (set_to.get(port.id) if set_to else None) or _neutral(port.id)
+            found.append(End(Node(place, unit_id, port.id), port, gear, name, owner, setting))
+        self._ends.update((end.node, end) for end in found)
+        self.ends_of[key] = tuple(found)
 
     @cached_property
     def graph(self) -> nx.MultiDiGraph[Node]:
@@ -141,18 +141,32 @@ class Patch:
             graph.add_node(node, end=end)
         # A key of our own spares the graph the search for a free one.
         key = itertools.count()
-        for source, steps in self._out_of.items():
-            for target, step in steps:
+        for source in self._ends:
+            for target, step in self.steps_out_of(source):
                 graph.add_edge(source, target, key=next(key), **{"hop" if isinstance(step, Hop) else "path": step})
         return graph
 
     def steps_into(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
-        """Return the nodes one step upstream, each with the hop or path that leads from there."""
-        return self._into.get(node, ())
+        """Return the nodes one step upstream, each with the hop or path that leads from there: paths first."""
+        steps = self._into.get(node)
+        if steps is None:
+            place, unit_id, port_id = node
+            paths = self._ends[node].gear.paths_into[port_id]
+            made: list[tuple[Node, Hop | Path]] = [(Node(place, unit_id, path.source), path) for path in paths]
+            made += self._hops_into.get(node, ())
+            steps = self._into[node] = made
+        return steps
 
     def steps_out_of(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
-        """Return the nodes one step downstream, each with the hop or path that leads there."""
-        return self._out_of.get(node, ())
+        """Return the nodes one step downstream, each with the hop or path that leads there: paths first."""
+        steps = self._out_of.get(node)
+        if steps is None:
+            place, unit_id, port_id = node
+            paths = self._ends[node].gear.paths_out_of[port_id]
+            made: list[tuple[Node, Hop | Path]] = [(Node(place, unit_id, path.target), path) for path in paths]
+            made += self._hops_out_of.get(node, ())
+            steps = self._out_of[node] = made
+        return steps
 
     def end(self, node: Node) -> End:
         """Return what sits at a node."""
@@ -161,14 +175,6 @@ class Patch:
     def ends(self) -> Iterable[End]:
         """Return every end, rig first, in the order of the book."""
         return self._ends.values()
-
-    @cached_property
-    def ends_of(self) -> dict[tuple[Place, str], tuple[End, ...]]:
-        """The ends of each unit, by place and unit id."""
-        found: dict[tuple[Place, str], list[End]] = {}
-        for end in self._ends.values():
-            found.setdefault((end.node.place, end.node.unit), []).append(end)
-        return {key: tuple(ends) for key, ends in found.items()}
 
     @cached_property
     def runs(self) -> tuple[Hop, ...]:
@@ -181,9 +187,24 @@ class Patch:
         return tuple(hop for hop in self.runs if hop.facing == "along")
 
     @cached_property
+    def misplaced(self) -> tuple[Hop, ...]:
+        """The runs that lie against the flow, or between two ports of one direction."""
+        return tuple(hop for hop in self.runs if hop.facing != "along")
+
+    @cached_property
+    def runs_between(self) -> dict[tuple[str, str], tuple[Hop, ...]]:
+        """The runs by the media of their two ports, source first."""
+        found: dict[tuple[str, str], list[Hop]] = {}
+        for hop in self.runs:
+            media = (hop.source.port.carrier.medium, hop.target.port.carrier.medium)
+            found.setdefault(media, []).append(hop)
+        return {media: tuple(hops) for media, hops in found.items()}
+
+    @cached_property
     def plugged(self) -> tuple[End, ...]:
         """The ends something is plugged into, rig first, in the order of the book."""
-        return tuple(end for node, end in self._ends.items() if node in self.hops_at)
+        hops_at = self.hops_at
+        return tuple(end for node, end in self._ends.items() if node in hops_at)
 
     @cached_property
     def hops_at(self) -> dict[Node, tuple[Hop, ...]]:
@@ -193,6 +214,20 @@ class Patch:
             found.setdefault(hop.source.node, []).append(hop)
             found.setdefault(hop.target.node, []).append(hop)
         return {node: tuple(hops) for node, hops in found.items()}
+
+    @cached_property
+    def _hops_into(self) -> dict[Node, list[tuple[Node, Hop]]]:
+        found: dict[Node, list[tuple[Node, Hop]]] = {}
+        for hop in self.hops:
+            found.setdefault(hop.target.node, []).append((hop.source.node, hop))
+        return found
+
+    @cached_property
+    def _hops_out_of(self) -> dict[Node, list[tuple[Node, Hop]]]:
+        found: dict[Node, list[tuple[Node, Hop]]] = {}
+        for hop in self.hops:
+            found.setdefault(hop.source.node, []).append((hop.target.node, hop))
+        return found
 
     @cached_property
     def settings_here(self) -> dict[str, dict[str, PortSetting]]:
@@ -232,24 +267,27 @@ def once_a_patch(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derive
 
     @functools.wraps(derive)
     def kept(patch: Patch) -> Derived:
-        if derive not in patch.derived:
-            patch.derived[derive] = derive(patch)
-        result: Derived = patch.derived[derive]
+        try:
+            known: Derived = patch.derived[derive]
+            return known
+        except KeyError:
+            result = patch.derived[derive] = derive(patch)
         return result
 
     return kept
 
 
-def once_a_hop(derive: Callable[[Patch, Hop], Derived]) -> Callable[[Patch, Hop], Derived]:
-    """Make a pure function of one hop keep its results with the patch."""
+def once_each(derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thing], Derived]:
+    """Make a pure function of a patch and one thing of it, a hop or a node, keep its results with the patch."""
 
     @functools.wraps(derive)
-    def kept(patch: Patch, hop: Hop) -> Derived:
-        results = patch.derived.setdefault(derive, {})
-        # The hop is kept beside its result, so that its identity is not given away again.
-        if id(hop) not in results:
-            results[id(hop)] = (hop, derive(patch, hop))
-        result: Derived = results[id(hop)][1]
+    def kept(patch: Patch, thing: Thing) -> Derived:
+        try:
+            known: Derived = patch.derived[derive][thing]
+            return known
+        except KeyError:
+            result = derive(patch, thing)
+        patch.derived.setdefault(derive, {})[thing] = result
         return result
 
     return kept
@@ -276,33 +314,21 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
     hops = [_link_hop(patch, link) for link in patch.rig.links]
     for landing in patch.gig.landings:
         hops += _landing_hops(patch, landing)
-    for hop in hops:
-        patch.add_step(hop.source.node, hop.target.node, hop)
     patch.hops = tuple(hops)
     return patch
 
 
 def _add_unit(patch: Patch, place: Place, unit: Unit) -> None:
-    gear = patch.catalogue.gear_type(unit.gear)
     own = {setting.port: setting for setting in unit.settings}
     if place == "rig":
         own |= patch.settings_here.get(unit.id, {})
-    for port in gear.ports:
-        setting = own.get(port.id) or _neutral(port.id)
-        end = End(Node(place, unit.id, port.id), port, gear, unit.name, unit.owner, setting)
-        patch.add_end(end)
-    _add_paths(patch, place, unit.id, gear)
+    patch.add_unit((place, unit.id), patch.catalogue.gear_type(unit.gear), (unit.name, unit.owner), own)
 
 
 @functools.lru_cache(maxsize=4096)
 def _neutral(port_id: str) -> PortSetting:
     """Return the setting of a port nobody touched; one for all units that have such a port."""
     return PortSetting(port=port_id)
-
-
-def _add_paths(patch: Patch, place: Place, unit_id: str, gear: GearType) -> None:
-    for path in gear.paths:
-        patch.add_step(Node(place, unit_id, path.source), Node(place, unit_id, path.target), path)
 
 
 def _link_hop(patch: Patch, link: Link) -> Hop:
@@ -342,14 +368,9 @@ def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
 def _piece_ends(patch: Patch, unit_id: str, piece: GearPiece) -> tuple[End, list[End]]:
     gear = patch.catalogue.gear_type(piece.gear)
     settings = {one.port: one for one in piece.settings}
-    ends = {}
-    for port in gear.ports:
-        setting = settings.get(port.id) or _neutral(port.id)
-        end = End(Node("chain", unit_id, port.id), port, gear, gear.name, piece.owner, setting)
-        patch.add_end(end)
-        ends[port.id] = end
-    _add_paths(patch, "chain", unit_id, gear)
-    return ends[piece.enter], [ends[port_id] for port_id in piece.leave]
+    patch.add_unit(("chain", unit_id), gear, (gear.name, piece.owner), settings)
+    enter, *leave = (patch.end(Node("chain", unit_id, port_id)) for port_id in (piece.enter, *piece.leave))
+    return enter, leave
 
 
 def _run_hop(patch: Patch, ends: tuple[End, End], run: list[CablePiece], where: tuple[Landing, int]) -> Hop:

@@ -14,6 +14,9 @@ from rigcore.catalogue.gear import GearType
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 from rigcore.patch.joints import broken_joints
 
+WITH_A_LIMIT = ("midi", "usb", "aes3", "network", "optical")
+"""The media whose links may only be so long, whatever they carry."""
+
 AnyCarrier = TypeVar("AnyCarrier", bound=Carrier)
 
 
@@ -43,7 +46,7 @@ class Bus:
 
 def switches(patch: Patch) -> Iterator[tuple[Hop, FootSwitch, FootSwitch]]:
     """Yield each plugged switch pedal with what it is and what its socket expects."""
-    for hop in patch.runs:
+    for hop in patch.runs_between.get(("footswitch", "footswitch"), ()):
         ends = _both(hop, FootSwitch)
         if ends is not None and not broken_joints(patch, hop):
             yield hop, *ends
@@ -51,7 +54,7 @@ def switches(patch: Patch) -> Iterator[tuple[Hop, FootSwitch, FootSwitch]]:
 
 def expressions(patch: Patch) -> Iterator[tuple[Hop, Expression, Expression]]:
     """Yield each plugged continuous pedal with its wiring and the wiring its socket expects."""
-    for hop in patch.runs:
+    for hop in patch.runs_between.get(("expression", "expression"), ()):
         ends = _both(hop, Expression)
         if ends is not None and not broken_joints(patch, hop):
             yield hop, *ends
@@ -59,7 +62,7 @@ def expressions(patch: Patch) -> Iterator[tuple[Hop, Expression, Expression]]:
 
 def midi_links(patch: Patch) -> Iterator[tuple[Hop, Midi, Midi]]:
     """Yield each MIDI connection with the wiring of both ends."""
-    for hop in patch.runs:
+    for hop in patch.runs_between.get(("midi", "midi"), ()):
         ends = _both(hop, Midi)
         if ends is not None:
             yield hop, *ends
@@ -104,7 +107,7 @@ def link_limit(hop: Hop) -> str | None:
     Names are those of :data:`rigcore.quantities.lengths.LIMITS`. A USB link is as fast as its slower end.
     """
     medium = hop.source.port.carrier.medium
-    if medium != hop.target.port.carrier.medium:
+    if medium not in WITH_A_LIMIT or medium != hop.target.port.carrier.medium:
         return None
     plugs = [one for one in hop.plugs if one is not None] or [hop.source.port.connector, hop.target.port.connector]
     if medium == "midi":
@@ -119,7 +122,7 @@ def link_limit(hop: Hop) -> str | None:
 
 def usb_links(patch: Patch) -> Iterator[tuple[Hop, Usb, Usb]]:
     """Yield each USB connection with the role of both ends."""
-    for hop in patch.runs:
+    for hop in patch.runs_between.get(("usb", "usb"), ()):
         ends = _both(hop, Usb)
         if ends is not None:
             yield hop, *ends

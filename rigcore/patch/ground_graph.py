@@ -36,7 +36,7 @@ class Potential(NamedTuple):
 HOUSE_EARTH = Potential("house earth")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Bond:
     """A conductor between two potentials.
 
@@ -64,10 +64,10 @@ class Bond:
         """Return the end that is not ``here``."""
         return self.other if here == self.one else self.one
 
-    @property
+    @cached_property
     def order(self) -> tuple[str, ...]:
         """A key that does not depend on where in the book the bond was found."""
-        lower, upper = sorted((self.one, self.other))
+        lower, upper = (self.one, self.other) if self.one <= self.other else (self.other, self.one)
         ends = () if self.hop is None else (*self.hop.source.node, *self.hop.target.node)
         return (*lower, *upper, self.kind, *ends)
 
@@ -90,20 +90,19 @@ class Ring:
 
 
 class _Parts:
-    """Disjoint sets of potentials."""
+    """Disjoint sets of potentials, by number."""
 
-    def __init__(self, potentials: Iterable[Potential]) -> None:
-        self.above = {one: one for one in potentials}
-        self.count = len(self.above)
+    def __init__(self, count: int) -> None:
+        self.above = list(range(count))
+        self.count = count
 
-    def top(self, one: Potential) -> Potential:
+    def top(self, one: int) -> int:
         above = self.above
-        while above[one] != one:
-            above[one] = above[above[one]]
-            one = above[one]
+        while (up := above[one]) != one:
+            above[one] = one = above[up]
         return one
 
-    def join(self, one: Potential, other: Potential) -> bool:
+    def join(self, one: int, other: int) -> bool:
         """Join two sets; False if they were one already."""
         first, second = self.top(one), self.top(other)
         if first == second:
@@ -126,16 +125,20 @@ class GroundGraph:
 
     def __init__(self, potentials: Iterable[Potential], bonds: Iterable[Bond]) -> None:
         self.bonds = tuple(bonds)
-        seen = dict.fromkeys(potentials)
+        number: dict[Potential, int] = {}
+        for one in potentials:
+            number.setdefault(one, len(number))
         for bond in self.bonds:
-            seen[bond.one] = seen[bond.other] = None
-        self.potentials = tuple(seen)
+            number.setdefault(bond.one, len(number))
+            number.setdefault(bond.other, len(number))
+        self.potentials = tuple(number)
+        self._ends = [(number[bond.one], number[bond.other]) for bond in self.bonds]
 
     def parts(self) -> int:
         """Return into how many separate parts the graph falls."""
-        joined = _Parts(self.potentials)
-        for bond in self.bonds:
-            joined.join(bond.one, bond.other)
+        joined = _Parts(len(self.potentials))
+        for one, other in self._ends:
+            joined.join(one, other)
         return joined.count
 
     def loops(self) -> int:
@@ -152,20 +155,20 @@ class GroundGraph:
         where all kept before it join its ends already.
         """
         distance = self._from_earth()
-        far = len(self.potentials)
 
-        def rank(bond: Bond) -> tuple[int, int, tuple[str, ...]]:
+        def rank(of: tuple[Bond, tuple[int, int]]) -> tuple[int, int, tuple[str, ...]]:
+            bond, (one, other) = of
             if bond.kind == "earth":
                 first = EARTH_RANK
             else:
                 first = FIXED_RANK if bond.opens is None else len(EFFORT) - EFFORT[bond.opens]
-            return first, min(distance.get(bond.one, far), distance.get(bond.other, far)), bond.order
+            return first, min(distance[one], distance[other]), bond.order
 
-        joined = _Parts(self.potentials)
+        joined = _Parts(len(self.potentials))
         kept: list[Bond] = []
         left: list[Bond] = []
-        for bond in sorted(self.bonds, key=rank):
-            (kept if joined.join(bond.one, bond.other) else left).append(bond)
+        for bond, (one, other) in sorted(zip(self.bonds, self._ends, strict=True), key=rank):
+            (kept if joined.join(one, other) else left).append(bond)
         return tuple(kept), tuple(left)
 
     def fewest_breaks(self) -> tuple[Bond, ...]:
@@ -198,9 +201,8 @@ class GroundGraph:
         above: dict[Potential, Bond | None] = {}
         depth: dict[Potential, int] = {}
         anchor: dict[Potential, Potential] = {}
-        for root in (HOUSE_EARTH, *sorted(self.potentials)):
-            if root in above:
-                continue
+
+        def hang(root: Potential) -> None:
             above[root], depth[root], anchor[root] = None, 0, root
             queue = deque([root])
             while queue:
@@ -211,20 +213,30 @@ class GroundGraph:
                         above[there], depth[there] = bond, depth[here] + 1
                         anchor[there] = there if bond.kind == "earth" else anchor[here]
                         queue.append(there)
+
+        hang(HOUSE_EARTH)
+        for root in sorted(one for one in self.potentials if one not in above):
+            if root not in above:
+                hang(root)
         return above, depth, anchor
 
-    def _from_earth(self) -> dict[Potential, int]:
-        near = _neighbours(self.bonds)
-        start = {one for bond in self.bonds if bond.kind == "earth" for one in (bond.one, bond.other)}
-        distance = dict.fromkeys(start, 0)
-        queue = deque(start)
-        while queue:
-            here = queue.popleft()
-            for bond in near.get(here, ()):
-                there = bond.beyond(here)
-                if there not in distance:
+    def _from_earth(self) -> list[int]:
+        """Return how many bonds each potential lies from an earth, by number; as many as there are where none leads."""
+        far = len(self.potentials)
+        near: list[list[int]] = [[] for _ in self.potentials]
+        distance = [far] * far
+        ahead: list[int] = []
+        for bond, (one, other) in zip(self.bonds, self._ends, strict=True):
+            near[one].append(other)
+            near[other].append(one)
+            if bond.kind == "earth":
+                ahead += [end for end in (one, other) if distance[end]]
+                distance[one] = distance[other] = 0
+        for here in ahead:
+            for there in near[here]:
+                if distance[there] == far:
                     distance[there] = distance[here] + 1
-                    queue.append(there)
+                    ahead.append(there)
         return distance
 
 

@@ -10,10 +10,10 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from rigcore.catalogue.cables import CableType
-from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.record import changed
-from rigcore.patch.build import End, Facing, Hop, Patch, carrier_of, once_a_hop, once_a_patch
+from rigcore.patch.build import End, Facing, Hop, Patch, carrier_of, once_a_patch, once_each
 
 
 class Joint(NamedTuple):
@@ -41,7 +41,7 @@ def facing(hop: Hop) -> Facing:
     return hop.facing
 
 
-@once_a_hop
+@once_each
 def joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return every place along a hop where two connectors meet, from source to target."""
     found = []
@@ -63,10 +63,60 @@ def _words(at: End | tuple[CableType, float]) -> str:
     return f"{cable.name} ({length:g} m)"
 
 
-@once_a_hop
+@once_each
+def consequences(patch: Patch, hop: Hop) -> tuple[Consequence, ...]:
+    """Return what comes of each joint along a hop, from source to target."""
+    meets = patch.catalogue.mating.consequence
+    found = []
+    one = hop.source.port.connector
+    for cable, _ in hop.cables:
+        found.append(meets(one, cable.end_a))
+        one = cable.end_b
+    found.append(meets(one, hop.target.port.connector))
+    return tuple(found)
+
+
+@once_a_patch
+def flawed(patch: Patch) -> tuple[Hop, ...]:
+    """Return the runs that lie the right way round and have a joint that does not fit as meant."""
+    return tuple(hop for hop in patch.along if any(one is not Consequence.FITS for one in consequences(patch, hop)))
+
+
+@once_a_patch
+def unpluggable(patch: Patch) -> tuple[Hop, ...]:
+    """Return the runs between two of a kind that lie the right way round and do not go together somewhere."""
+    return tuple(hop for hop in flawed(patch) if broken_joints(patch, hop) and same_medium(patch, hop))
+
+
+@once_each
+def is_sound(patch: Patch, hop: Hop) -> bool:
+    """Return whether a connection carries anything: the right way round, and every plug goes in."""
+    return hop.facing == "along" and Consequence.DOES_NOT_FIT not in consequences(patch, hop)
+
+
+@once_each
 def broken_joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return the joints of a hop that do not go together."""
+    if Consequence.DOES_NOT_FIT not in consequences(patch, hop):
+        return ()
     return tuple(one for one in joints(patch, hop) if one.consequence is Consequence.DOES_NOT_FIT)
+
+
+class Meeting(NamedTuple):
+    """A run with what travels at its two ends, as the plugs there decide."""
+
+    hop: Hop
+    source: Carrier
+    target: Carrier
+
+
+@once_a_patch
+def meetings(patch: Patch) -> tuple[Meeting, ...]:
+    """Return the runs that lie the right way round with what travels at both ends."""
+    return tuple(
+        Meeting(hop, carrier_of(patch, hop, at_target=False), carrier_of(patch, hop, at_target=True))
+        for hop in patch.along
+    )
 
 
 class AudioMeeting(NamedTuple):
@@ -80,13 +130,11 @@ class AudioMeeting(NamedTuple):
 @once_a_patch
 def audio_meetings(patch: Patch) -> tuple[AudioMeeting, ...]:
     """Return the runs that lie the right way round, go together at every joint, and carry audio at both ends."""
-    found = []
-    for hop in patch.along:
-        source = carrier_of(patch, hop, at_target=False)
-        target = carrier_of(patch, hop, at_target=True)
-        if isinstance(source, Audio) and isinstance(target, Audio) and not broken_joints(patch, hop):
-            found.append(AudioMeeting(hop, source, target))
-    return tuple(found)
+    return tuple(
+        AudioMeeting(hop, source, target)
+        for hop, source, target in meetings(patch)
+        if isinstance(source, Audio) and isinstance(target, Audio) and is_sound(patch, hop)
+    )
 
 
 def only_gender(patch: Patch, joint: Joint) -> bool:
@@ -123,6 +171,7 @@ def is_audio_hop(hop: Hop) -> bool:
     return hop.is_audio
 
 
+@once_each
 def is_balanced(patch: Patch, hop: Hop) -> bool:
     """Return whether a connection stays balanced from end to end."""
     for at_target in (False, True):

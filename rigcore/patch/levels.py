@@ -6,10 +6,10 @@ sums through whole chains are not computed here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Hop, Node, Patch, carrier_of
+from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_each
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
     dbu_from_dbv,
@@ -24,8 +24,7 @@ PEAKS_OVER_NOMINAL_DB = 12.0
 """Head-room asked for over nominal at line inputs (common practice; 20 dB is the whole chain's)."""
 
 
-@dataclass(frozen=True)
-class Level:
+class Level(NamedTuple):
     """Nominal and highest level in dBu, either of them None where nobody knows."""
 
     nominal_dbu: float | None
@@ -36,6 +35,7 @@ class Level:
         return Level(_plus(self.nominal_dbu, gain_db), _plus(self.max_dbu, gain_db))
 
 
+@once_each
 def level_out(patch: Patch, node: Node) -> Level:
     """Return the level that leaves an output with nothing to drive: the highest case, for what clips.
 
@@ -79,6 +79,7 @@ def _own_level(carrier: Audio, category: str) -> Level:
     return Level(nominal, highest)
 
 
+@once_each
 def behind_wires(patch: Patch, node: Node) -> End:
     """Return the end whose signal leaves here: the output itself, or what plain wires bring to it."""
     seen = {node}
@@ -118,9 +119,11 @@ def is_consumer(carrier: object) -> bool:
 
 def professional_into_consumer(patch: Patch, hop: Hop) -> float | None:
     """Return by how many dB a line output overshoots a consumer input, or None where it is no such pair."""
-    target = carrier_of(patch, hop, at_target=True)
     source = hop.source.port.carrier
-    if not isinstance(source, Audio) or source.level != "line" or not is_consumer(target):
+    if not isinstance(source, Audio) or source.level != "line":
+        return None
+    target = carrier_of(patch, hop, at_target=True)
+    if not is_consumer(target):
         return None
     nominal = level_out(patch, hop.source.node).nominal_dbu
     assert isinstance(target, Audio)

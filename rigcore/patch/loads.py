@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
-from rigcore.patch.joints import broken_joints, facing, is_audio_hop, is_balanced
+from rigcore.patch.joints import is_balanced, is_sound
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 from rigcore.quantities.transformer import reflected_ohm
@@ -23,16 +24,14 @@ WIRED_BOXES = ("adapter", "pad", "multicore", "splitter")
 """What only joins cables. The thru of a DI is left out: it starts a run of its own."""
 
 
-@dataclass(frozen=True)
-class Load:
+class Load(NamedTuple):
     """One input on an output: what it is and the load it presents, in ohm."""
 
     end: End
     ohm: float
 
 
-@dataclass(frozen=True)
-class Loading:
+class Loading(NamedTuple):
     """An output with everything it drives.
 
     ``parallel_ohm`` is the load of all inputs together, ``loss_db`` what the
@@ -66,8 +65,7 @@ class Loading:
         return parallel_ohm((self.source_ohm, self.parallel_ohm))
 
 
-@dataclass(frozen=True)
-class Run:
+class Run(NamedTuple):
     """One way from a box to the next with nothing but cables and wires between, in the order of the signal."""
 
     hops: tuple[Hop, ...]
@@ -88,13 +86,15 @@ class Run:
 def runs(patch: Patch) -> tuple[Run, ...]:
     """Return the longest run into every audio input that ends one, planned ones without a cable included."""
     before: dict[Node, Hop] = {}
-    for hop in patch.runs:
-        if facing(hop) == "along" and is_audio_hop(hop) and not (hop.cables and broken_joints(patch, hop)):
+    for hop in patch.along:
+        if hop.is_audio and (not hop.cables or is_sound(patch, hop)):
             before.setdefault(hop.target.node, hop)
     found = []
     for hop in before.values():
-        if not any(_joins(patch, hop.target, step) and after in patch.hops_at
-                   for after, step in patch.steps_out_of(hop.target.node)):
+        wired = hop.target.gear.category in WIRED_BOXES
+        if not wired or not any(
+            _joins(hop.target, step) and after in patch.hops_at for after, step in patch.steps_out_of(hop.target.node)
+        ):
             hops = _back(patch, hop, before)
             found.append(Run(hops, sum(one.length_m or 0.0 for one in hops)))
     return tuple(found)
@@ -105,10 +105,10 @@ def _back(patch: Patch, hop: Hop, before: dict[Node, Hop]) -> tuple[Hop, ...]:
     line, seen = [hop], {hop.target.node}
     while True:
         source = line[-1].source
-        ways = [
+        ways = [] if source.gear.category not in WIRED_BOXES else [
             before[node]
             for node, step in patch.steps_into(source.node)
-            if _joins(patch, source, step) and node in before and node not in seen
+            if _joins(source, step) and node in before and node not in seen
         ]
         if not ways:
             return tuple(reversed(line))
@@ -116,7 +116,7 @@ def _back(patch: Patch, hop: Hop, before: dict[Node, Hop]) -> tuple[Hop, ...]:
         seen.add(line[-1].target.node)
 
 
-def _joins(patch: Patch, end: End, step: Hop | Path) -> bool:
+def _joins(end: End, step: Hop | Path) -> bool:
     return not isinstance(step, Hop) and step.kind in ("wire", "resistive") and end.gear.category in WIRED_BOXES
 
 
@@ -139,11 +139,6 @@ def loadings(patch: Patch) -> dict[Node, Loading]:
         if loading is not None:
             found[end.node] = loading
     return found
-
-
-def is_sound(patch: Patch, hop: Hop) -> bool:
-    """Return whether a connection carries anything: the right way round, and every plug goes in."""
-    return facing(hop) == "along" and not broken_joints(patch, hop)
 
 
 def passive_inputs(patch: Patch, node: Node) -> tuple[End, ...]:
@@ -199,9 +194,7 @@ def _is_passed_on(patch: Patch, node: Node) -> bool:
 
 
 def _loading(patch: Patch, end: End, source_ohm: float) -> Loading | None:
-    loads: list[Load] = []
-    reached: list[Hop] = []
-    _collect(patch, end.node, loads, reached)
+    loads, reached = _driven(patch, end.node, frozenset())
     if not loads:
         return None
     parallel = parallel_ohm(load.ohm for load in loads)
@@ -212,8 +205,13 @@ def _loading(patch: Patch, end: End, source_ohm: float) -> Loading | None:
     )
 
 
-def _collect(patch: Patch, node: Node, loads: list[Load], reached: list[Hop]) -> None:
-    """Follow an output over cables and wires and note each input it meets."""
+def _driven(patch: Patch, node: Node, through: frozenset[Node]) -> tuple[list[Load], list[Hop]]:
+    """Return the inputs an output meets over cables and wires, and the connections on the way.
+
+    ``through`` are the transformers passed so far: in a circle each reflects what is behind it once.
+    """
+    loads: list[Load] = []
+    reached: list[Hop] = []
     ahead, seen = [node], {node}
     while ahead:
         here = ahead.pop()
@@ -224,16 +222,17 @@ def _collect(patch: Patch, node: Node, loads: list[Load], reached: list[Hop]) ->
                 if not is_sound(patch, step):
                     continue
                 reached.append(step)
-                ohm = _input_ohm(patch, step)
+                ohm = _input_ohm(patch, step, through)
                 if ohm is not None:
                     loads.append(Load(step.target, ohm))
             elif step.kind != "wire":
                 continue
             seen.add(after)
             ahead.append(after)
+    return loads, reached
 
 
-def _input_ohm(patch: Patch, hop: Hop) -> float | None:
+def _input_ohm(patch: Patch, hop: Hop, through: frozenset[Node]) -> float | None:
     """Return the load at the far end of a hop: as stated, or reflected through the transformers behind it."""
     carrier = carrier_of(patch, hop, at_target=True)
     if not isinstance(carrier, Audio):
@@ -242,10 +241,9 @@ def _input_ohm(patch: Patch, hop: Hop) -> float | None:
         return carrier.ohm
     reflected = []
     for after, path in patch.steps_out_of(hop.target.node):
-        if isinstance(path, Hop) or path.kind != "transformer":
+        if isinstance(path, Hop) or path.kind != "transformer" or after in through:
             continue
-        loads: list[Load] = []
-        _collect(patch, after, loads, [])
+        loads, _ = _driven(patch, after, through | {after})
         if loads:
             turns_ratio = 10.0 ** (-path.gain_db / 20.0)
             reflected.append(reflected_ohm(turns_ratio, parallel_ohm(load.ohm for load in loads)))

@@ -7,11 +7,12 @@ Table 8 at 75 degrees C in North America. What is fed from where is in ``plugs``
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, lowest_a
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch, once_a_patch, once_each
 from rigcore.patch.circuits import region
 from rigcore.patch.plugs import Key, Plug, plugs
 from rigcore.quantities.conductors import (
@@ -29,8 +30,7 @@ NEAR_ENOUGH = 1.1
 """A metric cross-section counts as the largest AWG that is at most a tenth thicker."""
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(NamedTuple):
     """What one part on the way to a plug may carry: in this region, and the lowest of all regions, in A."""
 
     words: str
@@ -60,25 +60,32 @@ class Way:
 def limits(patch: Patch, plug: Plug) -> tuple[Limit, ...]:
     """Return what each part between a plug and its outlet may carry, both included."""
     area = region(patch)
-    found = [*_at_port(patch, plug.inlet.words, (plug.inlet.port.connector, plug.inlet.port.carrier), area)]
+    found = [*_at_port(patch, plug.inlet.words, (plug.inlet.port.connector, plug.inlet.port.carrier))]
     for cable, length_m in plug.hop.cables if plug.hop is not None else ():
         words = f"{cable.name} ({length_m:g} m)"
         for end in (cable.end_a, cable.end_b):
-            found += _at_port(patch, words, (end, None), area)
+            found += _at_port(patch, words, (end, None))
         wire = wire_a(cable, area)
         if wire is not None:
             found.append(Limit(f"{words}, conductors of {cable.conductor_mm2:g} mm²", wire, wire))
     if plug.into is not None:
-        found += _at_port(patch, plug.into.words, (plug.into.port.connector, plug.into.port.carrier), area)
+        found += _at_port(patch, plug.into.words, (plug.into.port.connector, plug.into.port.carrier))
     elif plug.drop is not None and plug.drop.connector is not None:
-        found += _at_port(patch, f"outlet at {plug.drop.name}", (plug.drop.connector, None), area)
+        found += _at_port(patch, f"outlet at {plug.drop.name}", (plug.drop.connector, None))
     return tuple(found)
 
 
-def _at_port(patch: Patch, words: str, port: tuple[str, object], area: Region) -> list[Limit]:
+@once_each
+def _rated_a(patch: Patch, connector_id: str) -> tuple[float | None, float | None]:
+    """Return the rating of a connector here, and the lowest of all regions, in A."""
+    connector = patch.catalogue.connectors[connector_id]
+    return region(patch).rated_a(connector), lowest_a(connector)
+
+
+def _at_port(patch: Patch, words: str, port: tuple[str, object]) -> list[Limit]:
     connector, carrier = patch.catalogue.connectors[port[0]], port[1]
     found = []
-    here, lowest = area.rated_a(connector), lowest_a(connector)
+    here, lowest = _rated_a(patch, connector.id)
     if here is not None and lowest is not None:
         found.append(Limit(f"{words} ({connector.name})", here, lowest))
     if isinstance(carrier, Mains) and carrier.rated_a is not None:

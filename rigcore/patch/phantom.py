@@ -14,8 +14,7 @@ from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
-from rigcore.patch.joints import broken_joints
-from rigcore.patch.loads import is_sound
+from rigcore.patch.joints import broken_joints, is_sound
 from rigcore.quantities.phantom import FEEDS
 
 FEED = FEEDS["P48"]
@@ -122,6 +121,8 @@ def supplies(patch: Patch) -> tuple[Supply, ...]:
 
 def _can_feed(patch: Patch, end: End) -> bool:
     """Return whether a plug sits in an input's 48 V contacts: the jack half of a combined socket has none."""
+    if not end.port.may_feed_phantom:
+        return False
     arriving = [hop for hop in patch.hops_at.get(end.node, ()) if hop.target.node == end.node]
     carriers = [carrier_of(patch, hop, at_target=True) for hop in arriving]
     return any(isinstance(one, Audio) and one.phantom in ("supplies", "switchable") for one in carriers)
@@ -133,6 +134,12 @@ def _own_is_on(patch: Patch, end: End) -> bool:
     if end.gear.phantom_switch != "global":
         return end.setting.phantom
     return any(other.setting.phantom for other in patch.ends_of[end.node.place, end.node.unit])
+
+
+@once_a_patch
+def needing(patch: Patch) -> tuple[End, ...]:
+    """Return what is plugged in and needs 48 V, in the order of the book."""
+    return tuple(end for end in patch.plugged if _is(end, "needs"))
 
 
 @once_a_patch
@@ -192,9 +199,7 @@ def lifted(patch: Patch) -> tuple[Lifted, ...]:
     on = {supply.end.node for supply in supplies(patch) if supply.is_on}
     fed = {end.node for supply in supplies(patch) if supply.is_on for end in supply.reaches}
     found = []
-    for end in patch.ends():
-        if not _is(end, "needs") or end.node not in patch.hops_at:
-            continue
+    for end in needing(patch):
         if end.node not in fed:
             found += _cut(patch, end)
         elif end.setting.lift:

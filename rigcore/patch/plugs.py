@@ -11,7 +11,7 @@ from __future__ import annotations
 import heapq
 import math
 from dataclasses import dataclass
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
@@ -112,24 +112,13 @@ def plugs(patch: Patch) -> dict[Key, Plug]:
 
 def free_outlets(patch: Patch, key: Key, gear: GearType) -> tuple[End, ...]:
     """Return the outlets of a thing that are fed through it and hold no plug of a link."""
-    ends = [patch.end(Node(key[0], key[1], port)) for port in _fed_outlets(gear)]
+    ends = [patch.end(Node(key[0], key[1], port)) for port in gear.fed_outlets]
     return tuple(end for end in ends if not patch.hops_at.get(end.node))
 
 
 def is_strip(gear: GearType) -> bool:
     """Return whether a gear type only spreads mains over two outlets or more."""
-    return gear.category == "power" and gear.watts() == 0 and len(_fed_outlets(gear)) > 1
-
-
-def _fed_outlets(gear: GearType) -> dict[str, tuple[str, Literal["wire", "transformer"]]]:
-    """Return the outlets that are fed through an inlet of the same thing, with that inlet and how."""
-    inlets = {port.id for port in gear.mains_inlets()}
-    found: dict[str, tuple[str, Literal["wire", "transformer"]]] = {}
-    for path in gear.paths if inlets else ():
-        port = gear.port(path.target)
-        if path.source in inlets and port is not None and port.direction == "out":
-            found[path.target] = (path.source, "transformer" if path.kind == "transformer" else "wire")
-    return found
+    return gear.category == "power" and gear.watts() == 0 and len(gear.fed_outlets) > 1
 
 
 def _inlets(patch: Patch) -> dict[Key, tuple[End, ...]]:
@@ -150,7 +139,7 @@ def _inlets(patch: Patch) -> dict[Key, tuple[End, ...]]:
 
 def _fed_end(hop: Hop) -> End | None:
     """Return the end of a mains connection that is fed, or None if it is no such connection."""
-    if not (isinstance(hop.source.port.carrier, Mains) and isinstance(hop.target.port.carrier, Mains)):
+    if hop.source.port.carrier.medium != "mains" or hop.target.port.carrier.medium != "mains":
         return None
     facing = (hop.source.port.direction, hop.target.port.direction)
     return {("out", "in"): hop.target, ("in", "out"): hop.source}.get(facing)
@@ -164,7 +153,7 @@ def _linked(patch: Patch) -> dict[Key, _Way]:
             continue
         outlet = hop.source if inlet is hop.target else hop.target
         key: Key = (inlet.node.place, inlet.node.unit)
-        through = outlet.node.place != "house" and outlet.port.id in _fed_outlets(outlet.gear)
+        through = outlet.node.place != "house" and outlet.port.id in outlet.gear.fed_outlets
         ways.setdefault(key, _Way(hop, outlet, (outlet.node.place, outlet.node.unit) if through else None))
     return ways
 
@@ -215,7 +204,7 @@ def _into_strips(
     for key, ends in inlets.items():
         if key[0] == "rig" and is_strip(ends[0].gear):
             free[key] = list(free_outlets(patch, key, ends[0].gear))
-            taken = len(_fed_outlets(ends[0].gear)) - len(free[key])
+            taken = len(ends[0].gear.fed_outlets) - len(free[key])
             heapq.heappush(waiting.setdefault(_drop_id(drops[key]), []), (taken, key))
     loads = [key for key in unlinked if free and inlets[key][0].gear.watts() > 0]
     for key in sorted(loads, key=lambda one: (-inlets[one][0].gear.watts(), one)):
@@ -285,7 +274,7 @@ def _supply_v(patch: Patch, way: _Way, volts: dict[Key, float]) -> float:
         return patch.house.mains_v
     outlet_v = way.into.port.carrier.low_v
     if way.up is not None:
-        made = _fed_outlets(way.into.gear)[way.into.port.id][1] == "transformer"
+        made = way.into.gear.fed_outlets[way.into.port.id][1] == "transformer"
         return outlet_v if made else volts.get(way.up, patch.house.mains_v)
     low_v, high_v = supply_range_v(outlet_v)
     return patch.house.mains_v if low_v <= patch.house.mains_v <= high_v else outlet_v

@@ -18,11 +18,12 @@ from typing import NamedTuple
 import networkx as nx
 
 from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
-from rigcore.patch.joints import joints
+from rigcore.patch.joints import consequences, is_sound
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
-from rigcore.patch.loads import is_sound, loadings
+from rigcore.patch.loads import loadings
 from rigcore.quantities.electrical import power_sum_db
 
 ONE_LEG_DB = -6.0206
@@ -84,9 +85,10 @@ def _plugged_audio(patch: Patch) -> dict[Node, list[Node]]:
         end.node: [] for end in patch.plugged if isinstance(end.port.carrier, Audio)
     }
     for node, ways in before.items():
-        for one, step in patch.steps_into(node):
-            if one in before and (not isinstance(step, Hop) or is_sound(patch, step)):
-                ways.append(one)
+        ways += [
+            one for one, step in patch.steps_into(node)
+            if one in before and (not isinstance(step, Hop) or is_sound(patch, step))
+        ]
     return before
 
 
@@ -131,19 +133,24 @@ def _level(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
         elif is_sound(patch, step) and before in at:
             hops.append((before, step))
     if hops:
-        return _sum([at[before].plus(_on_the_way_db(patch, hop)) for before, hop in hops])
+        return _sum([_lowered(at[before], _on_the_way_db(patch, hop)) for before, hop in hops])
     if end.port.direction == "in":
         return NOTHING
-    emf = _through(patch, end, [(patch.end(before), path, at.get(before, NOTHING)) for before, path in paths])
+    if not paths:
+        emf = _stated(end)
+    else:
+        emf = _through(patch, end, [(patch.end(before), path, at.get(before, NOTHING)) for before, path in paths])
     loading = loadings(patch).get(end.node)
     passive = any(path.kind in ("transformer", "resistive") for _, path in paths)
     return emf if loading is None or passive else emf.plus(-loading.loss_db)
 
 
+def _lowered(level: Level, gain_db: float) -> Level:
+    return level.plus(gain_db) if gain_db else level
+
+
 def _through(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> Level:
     """Return what leaves an output before it is loaded."""
-    if not ways:
-        return _stated(end)
     brought = [level.plus(_gain_db(into, path)) for into, path, level in ways if level.nominal_dbu is not None]
     passive = all(path.kind in ("wire", "transformer", "resistive") for _, path, _ in ways)
     if passive:
@@ -184,8 +191,8 @@ def _on_the_way_db(patch: Patch, hop: Hop) -> float:
     """Return what a connection itself takes: 6 dB where one of two driven legs is left behind."""
     if not _drives_both_legs(hop.source) or not hop.cables:
         return 0.0
-    first = joints(patch, hop)[0]
-    one_leg = first.consequence.value != "fits" or any(cable.wiring == "unbalanced" for cable, _ in hop.cables)
+    first = consequences(patch, hop)[0]
+    one_leg = first is not Consequence.FITS or any(cable.wiring == "unbalanced" for cable, _ in hop.cables)
     return ONE_LEG_DB if one_leg else 0.0
 
 

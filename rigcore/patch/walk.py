@@ -2,32 +2,31 @@
 
 from __future__ import annotations
 
-from collections import deque
 from collections.abc import Callable, Sequence
 
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 
 
-def upstream(patch: Patch, node: Node) -> tuple[Node, ...]:
-    """Return a node and everything upstream of it, nearest first."""
-    return _reach(patch.steps_into, node)
+def upstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:
+    """Return some nodes and everything upstream of any of them, nearest first."""
+    return _reach(patch.steps_into, nodes)
 
 
-def downstream(patch: Patch, node: Node) -> tuple[Node, ...]:
-    """Return a node and everything downstream of it, nearest first."""
-    return _reach(patch.steps_out_of, node)
+def downstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:
+    """Return some nodes and everything downstream of any of them, nearest first."""
+    return _reach(patch.steps_out_of, nodes)
 
 
-def _reach(steps: Callable[[Node], Sequence[tuple[Node, Hop | Path]]], node: Node) -> tuple[Node, ...]:
-    seen = {node: None}
-    queue = deque([node])
-    while queue:
-        for after, _ in steps(queue.popleft()):
+def _reach(steps: Callable[[Node], Sequence[tuple[Node, Hop | Path]]], nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+    seen = dict.fromkeys(nodes)
+    ahead = list(seen)
+    for node in ahead:
+        for after, _ in steps(node):
             if after not in seen:
                 seen[after] = None
-                queue.append(after)
-    return tuple(seen)
+                ahead.append(after)
+    return tuple(ahead)
 
 
 def line_up(patch: Patch, node: Node) -> tuple[tuple[Node, Hop | Path | None], ...]:
@@ -60,4 +59,4 @@ def sources(patch: Patch, node: Node) -> tuple[End, ...]:
 @once_a_patch
 def every_source(patch: Patch) -> tuple[End, ...]:
     """Return every sound source of the gig, plugged or not, in the order of the book."""
-    return tuple(end for end in patch.ends() if end.gear.is_source(end.port.id))
+    return tuple(end for end in patch.ends() if end.port.id in end.gear.source_ports)

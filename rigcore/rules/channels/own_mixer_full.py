@@ -13,30 +13,33 @@ from rigcore.rules.rule import Finding, Rule, Thing
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each own mixer that hears part of a unit and has no room for the rest."""
-    sounds = [end for end in every_source(patch) if end.node.place == "rig" and end.port.role != "phones"]
-    used = [end for end in sounds if end.node in patch.hops_at]
+    used = [end for end in every_source(patch) if end.node in patch.hops_at]
+    sounding = {end.node: end for end in used if end.node.place == "rig" and end.port.role != "phones"}
+    of_unit: dict[str, list[End]] = {}
+    for end in sounding.values():
+        of_unit.setdefault(end.node.unit, []).append(end)
+    order = {unit_id: number for number, unit_id in enumerate(of_unit)}
     for unit in patch.units.values():
-        gear = patch.catalogue.gear_type(unit.gear)
-        if gear.category != "mixer" or unit.owner != "rig":
+        if unit.owner != "rig" or patch.catalogue.gear_type(unit.gear).category != "mixer":
             continue
         above = _above(patch, unit.id)
-        heard = [end for end in used if end.node in above]
-        units_heard = {end.node.unit for end in heard}
-        missing = [end for end in used if end.node not in above and end.node.unit in units_heard]
+        heard = {node.unit for node in above if node in sounding}
+        missing = [
+            end for one in sorted(heard, key=order.__getitem__) for end in of_unit[one] if end.node not in above
+        ]
+        if not missing:
+            continue
         inputs = _line_inputs(patch, unit.id)
         taken = sum(end.node in patch.hops_at for end in inputs)
-        if missing and len(missing) > len(inputs) - taken:
+        if len(missing) > len(inputs) - taken:
             yield _finding(unit.name, unit.id, missing, (taken, len(inputs)))
 
 
 def _above(patch: Patch, unit_id: str) -> set[Node]:
     """Return everything upstream of a unit's inputs."""
-    return {
-        node
-        for end in patch.ends_of["rig", unit_id]
-        if end.port.direction == "in" and end.node in patch.hops_at
-        for node in upstream(patch, end.node)
-    }
+    ends = patch.ends_of["rig", unit_id]
+    inputs = [end.node for end in ends if end.port.direction == "in" and end.node in patch.hops_at]
+    return set(upstream(patch, *inputs))
 
 
 def _line_inputs(patch: Patch, unit_id: str) -> list[End]:

@@ -5,18 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import broken_joints, facing, leads_for, only_gender, same_medium
+from rigcore.patch.joints import broken_joints, leads_for, only_gender, unpluggable
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection that only a turnaround would mend."""
-    for hop in patch.runs:
-        if facing(hop) != "along" or not same_medium(patch, hop):
-            continue
+    for hop in unpluggable(patch):
         broken = broken_joints(patch, hop)
-        if not broken or not all(only_gender(patch, joint) for joint in broken):
+        if not all(only_gender(patch, joint) for joint in broken):
             continue
         leads = leads_for(patch, hop)
         if leads and not hop.cables:

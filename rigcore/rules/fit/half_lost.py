@@ -7,16 +7,14 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import Joint, facing, joints
+from rigcore.patch.joints import Joint, flawed, joints
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection that loses a contact it needs."""
-    for hop in patch.runs:
-        if facing(hop) != "along":
-            continue
+    for hop in flawed(patch):
         halves = [one for one in joints(patch, hop) if one.consequence is Consequence.HALF_THE_CONTACTS]
         shorted = any(one.consequence is Consequence.RING_SHORTED for one in joints(patch, hop))
         loudspeaker = hop.source.port.carrier.medium == "loudspeaker"

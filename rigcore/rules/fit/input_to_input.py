@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import facing
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection of two inputs."""
-    for hop in patch.runs:
-        if facing(hop) == "input to input":
+    for hop in patch.misplaced:
+        if hop.facing == "input to input":
             yield Finding(
                 RULE.id,
                 "fault",

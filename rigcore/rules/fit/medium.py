@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.joints import broken_joints, facing, leads_for
+from rigcore.patch.build import Hop, Patch
+from rigcore.patch.joints import broken_joints, leads_for, meetings
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -25,19 +25,18 @@ WORDS = {
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield a fault for each connection between different media, a risk for a cable not made for its own."""
-    for hop in patch.runs:
-        if facing(hop) != "along":
+    for hop, begin, end in meetings(patch):
+        source, target = begin.medium, end.medium
+        if source != target:
+            if frozenset((source, target)) not in POWER_LEVEL:
+                yield _finding(patch, hop, f"{WORDS[source]} goes into {WORDS[target]}")
             continue
-        source = carrier_of(patch, hop, at_target=False).medium
-        target = carrier_of(patch, hop, at_target=True).medium
-        pair = frozenset((source, target))
-        if source != target and pair not in POWER_LEVEL:
-            yield _finding(patch, hop, f"{WORDS[source]} goes into {WORDS[target]}")
-        elif source == target and not broken_joints(patch, hop):
-            for cable, _ in hop.cables:
-                if not cable.carries(source) and not (cable.medium == "audio" and source in CONTROL):
-                    yield _stranger(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
-                    break
+        for cable, _ in hop.cables:
+            if cable.carries(source) or (cable.medium == "audio" and source in CONTROL):
+                continue
+            if not broken_joints(patch, hop):
+                yield _stranger(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
+            break
 
 
 def _finding(patch: Patch, hop: Hop, what: str) -> Finding:

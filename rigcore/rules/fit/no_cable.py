@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import broken_joints, facing, leads_for, same_medium
+from rigcore.patch.joints import broken_joints, leads_for, same_medium
 from rigcore.patch.phantom import is_harmed, supplies
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
@@ -15,8 +15,8 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection without a cable whose ends do not meet bare, or lie apart."""
-    for hop in patch.runs:
-        if hop.cables or facing(hop) != "along" or not same_medium(patch, hop):
+    for hop in patch.along:
+        if hop.cables or not same_medium(patch, hop):
             continue
         broken = bool(broken_joints(patch, hop))
         if not broken and hop.length_m is None:

@@ -6,18 +6,16 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import Joint, broken_joints, facing, leads_for, only_gender, same_medium
+from rigcore.patch.joints import Joint, broken_joints, leads_for, only_gender, unpluggable
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection that cannot be plugged."""
-    for hop in patch.runs:
-        if facing(hop) != "along" or not same_medium(patch, hop):
-            continue
+    for hop in unpluggable(patch):
         broken = broken_joints(patch, hop)
-        if not broken or all(only_gender(patch, joint) for joint in broken):
+        if all(only_gender(patch, joint) for joint in broken):
             continue
         leads = leads_for(patch, hop)
         if not hop.cables and leads:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import facing
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -15,10 +14,13 @@ def judge(patch: Patch) -> Iterator[Finding]:
     for end in patch.plugged:
         if end.port.direction == "out" or end.node.place == "house":
             continue
+        here = patch.hops_at[end.node]
+        if len(here) < 2:
+            continue
         wanting = [
             hop
-            for hop in patch.hops_at.get(end.node, ())
-            if facing(hop) == "along" and (hop.target.node == end.node or end.port.direction == "both")
+            for hop in here
+            if hop.facing == "along" and (hop.target.node == end.node or end.port.direction == "both")
         ]
         if len(wanting) > 1:
             yield Finding(

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import facing
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -15,8 +14,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
     for end in patch.plugged:
         if end.port.direction != "out" or end.node.place == "house":
             continue
-        leaving = [hop for hop in patch.hops_at.get(end.node, ()) if hop.source.node == end.node]
-        fed = [hop for hop in leaving if facing(hop) == "along"]
+        here = patch.hops_at[end.node]
+        if len(here) < 2:
+            continue
+        fed = [hop for hop in here if hop.source.node == end.node and hop.facing == "along"]
         if len(fed) > 1:
             yield Finding(
                 RULE.id,

@@ -7,18 +7,16 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import facing, joints, leads_for, with_cable
+from rigcore.patch.joints import flawed, joints, leads_for, with_cable
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each output whose second leg is shorted and minds it."""
-    for hop in patch.runs:
+    for hop in flawed(patch):
         carrier = hop.source.port.carrier
-        if facing(hop) != "along" or not isinstance(carrier, Audio):
-            continue
-        if carrier.balance != "balanced" or carrier.layout != "mono":
+        if not isinstance(carrier, Audio) or carrier.balance != "balanced" or carrier.layout != "mono":
             continue
         if _shorted(patch, hop):
             yield _finding(patch, hop)

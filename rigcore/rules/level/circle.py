@@ -9,7 +9,7 @@ import networkx as nx
 
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import Hop, Node, Patch
-from rigcore.patch.loads import is_sound
+from rigcore.patch.joints import is_sound
 from rigcore.patch.stages import levels
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule

@@ -6,10 +6,9 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Patch
-from rigcore.patch.joints import is_audio_hop
+from rigcore.patch.joints import is_sound
 from rigcore.patch.ladder import clip_dbu
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, professional_into_consumer
-from rigcore.patch.loads import is_sound
 from rigcore.patch.stages import levels
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -23,10 +22,13 @@ def judge(patch: Patch) -> Iterator[Finding]:
     """
     at = levels(patch)
     for hop in patch.hops:
-        if not is_audio_hop(hop) or not is_sound(patch, hop) or professional_into_consumer(patch, hop) is not None:
+        level = at.level(hop.target.node)
+        if level.nominal_dbu is None or level.peak_dbu is not None:
             continue
-        level, clip = at.level(hop.target.node), clip_dbu(hop.target)
-        if clip is None or level.nominal_dbu is None or level.peak_dbu is not None:
+        clip = clip_dbu(hop.target)
+        if clip is None or not hop.is_audio or not is_sound(patch, hop):
+            continue
+        if professional_into_consumer(patch, hop) is not None:
             continue
         room_db = clip - level.nominal_dbu
         if room_db >= PEAKS_OVER_NOMINAL_DB:

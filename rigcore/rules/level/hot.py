@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.joints import is_audio_hop
 from rigcore.patch.levels import clip_dbu, level_out, professional_into_consumer
 from rigcore.patch.loads import Way, passive_way
 from rigcore.rules import basis, remedies, words
@@ -18,7 +17,7 @@ IN_LINE_PADS = (("pad-12-xlr", 12.0), ("pad-20-xlr", 20.0))
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that clips: a fault if at nominal level, a risk if only on peaks."""
     for hop in patch.along:
-        clip = clip_dbu(patch, hop) if is_audio_hop(hop) else None
+        clip = clip_dbu(patch, hop) if hop.is_audio else None
         if clip is None:
             continue
         level = level_out(patch, hop.source.node)

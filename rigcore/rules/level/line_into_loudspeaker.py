@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Loudspeaker
-from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.joints import facing
+from rigcore.patch.build import Hop, Patch
+from rigcore.patch.joints import meetings
 from rigcore.quantities.electrical import loaded_v, volts_from_dbu, watts
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
@@ -17,10 +17,8 @@ USUAL_OHM = 8.0
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each audio output that meets a passive loudspeaker."""
-    for hop in patch.runs:
-        source = carrier_of(patch, hop, at_target=False)
-        target = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or (source.medium, target.medium) != ("audio", "loudspeaker"):
+    for hop, source, target in meetings(patch):
+        if (source.medium, target.medium) != ("audio", "loudspeaker"):
             continue
         yield Finding(
             RULE.id,

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Carrier, Loudspeaker
-from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.joints import facing
+from rigcore.patch.build import Hop, Patch
+from rigcore.patch.joints import meetings
 from rigcore.quantities.electrical import dbu_from_volts
 from rigcore.quantities.loudspeaker import rated_v
 from rigcore.rules import basis, remedies, words
@@ -18,10 +18,8 @@ USUAL_OHM = 8.0
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each loudspeaker output that meets an audio input."""
-    for hop in patch.runs:
-        source = carrier_of(patch, hop, at_target=False)
-        target = carrier_of(patch, hop, at_target=True)
-        if facing(hop) != "along" or (source.medium, target.medium) != ("loudspeaker", "audio"):
+    for hop, source, target in meetings(patch):
+        if (source.medium, target.medium) != ("loudspeaker", "audio"):
             continue
         yield Finding(
             RULE.id,

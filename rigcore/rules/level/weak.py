@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Patch, carrier_of
-from rigcore.patch.joints import is_audio_hop
+from rigcore.patch.build import Patch
+from rigcore.patch.joints import meetings
 from rigcore.patch.levels import level_out
 from rigcore.patch.loads import passive_way
 from rigcore.rules import basis, words
@@ -15,12 +15,11 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that gets too little."""
-    for hop in patch.along:
-        carrier = carrier_of(patch, hop, at_target=True)
-        if not is_audio_hop(hop) or not isinstance(carrier, Audio):
+    for hop, _, carrier in meetings(patch):
+        if not isinstance(carrier, Audio) or carrier.weakest_dbu is None or not hop.is_audio:
             continue
         nominal = level_out(patch, hop.source.node).nominal_dbu
-        if nominal is None or carrier.weakest_dbu is None or nominal >= carrier.weakest_dbu:
+        if nominal is None or nominal >= carrier.weakest_dbu:
             continue
         weakest = carrier.weakest_dbu
         short_db = weakest - nominal

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Loudspeaker
 from rigcore.patch.build import End, Hop, Patch
-from rigcore.patch.loads import is_sound
+from rigcore.patch.joints import is_sound
 from rigcore.quantities.electrical import parallel_ohm
 from rigcore.rules import remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import End, Hop, Patch
-from rigcore.patch.phantom import Supply, audio, house_phantom, lifted, supplies
+from rigcore.patch.phantom import Supply, audio, house_phantom, lifted, needing, supplies
 from rigcore.patch.walk import downstream
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -19,11 +19,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
     found = supplies(patch)
     fed = {end.node for supply in found if supply.is_on for end in supply.reaches}
     fed |= {one.end.node for one in lifted(patch)}
-    for end in patch.ends():
-        carrier = audio(end)
-        if carrier is None or carrier.phantom != "needs" or end.node in fed:
-            continue
-        if end.node not in patch.hops_at:
+    for end in needing(patch):
+        if end.node in fed:
             continue
         could = [supply for supply in found if end.node in {one.node for one in supply.reaches}]
         yield Finding(

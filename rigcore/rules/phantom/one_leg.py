@@ -14,8 +14,10 @@ from rigcore.rules.rule import Finding, Rule
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each splitter with a leg that blocks the 48 V its microphone needs."""
     for end in patch.ends():
+        if end.gear.category != "microphone":
+            continue
         carrier = audio(end)
-        if carrier is None or carrier.phantom != "needs" or end.gear.category != "microphone":
+        if carrier is None or carrier.phantom != "needs":
             continue
         for node in downstream(patch, end.node):
             box = patch.end(node)

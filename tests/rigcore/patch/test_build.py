@@ -161,3 +161,16 @@ def test_a_combined_socket_takes_what_the_plug_says(cable: str, level: str) -> N
     carrier = carrier_of(patch, patch.hops[0], at_target=True)
     assert isinstance(carrier, Audio)
     assert carrier.level == level
+
+
+def test_runs_by_media_and_what_lies_wrong() -> None:
+    plan = Plan()
+    plan.unit("piano", "stage-piano-88", "Piano")
+    plan.unit("synth", "synth-61", "Synth")
+    plan.link("piano.midi-out", "synth.midi-in", "midi 3")
+    plan.link("piano.out-l", "synth.out-l", "ts 3")
+    patch = _patch(plan)
+    midi, audio = patch.runs
+    assert patch.runs_between == {("midi", "midi"): (midi,), ("audio", "audio"): (audio,)}
+    assert patch.misplaced == (audio,)
+    assert patch.along == (midi,)

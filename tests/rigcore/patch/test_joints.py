@@ -9,14 +9,18 @@ from rigcore.catalogue.loader import shipped
 from rigcore.patch.build import Hop, Patch, build_patch
 from rigcore.patch.joints import (
     broken_joints,
+    consequences,
     contacts,
     facing,
+    flawed,
     is_audio_hop,
     is_balanced,
+    is_sound,
     joints,
     leads_for,
     only_gender,
     same_medium,
+    unpluggable,
 )
 from tests.rule_samples.plan import Plan
 
@@ -51,6 +55,22 @@ def _hop(source: str, target: str, cable: str = "") -> tuple[Patch, Hop]:
 def test_facing(source: str, target: str, wanted: str) -> None:
     _, hop = _hop(source, target)
     assert facing(hop) == wanted
+
+
+@pytest.mark.parametrize(
+    ("source", "target", "cable", "sound", "marks"),
+    [
+        ("mixer.main-l", "wedge.in", "xlr 5", True, (False, False)),
+        ("mixer.main-l", "wedge.in", "ts 5", False, (True, True)),
+        ("synth.out-l", "amp.line-1", "ts 3", True, (True, False)),
+        ("wedge.in", "mixer.main-l", "xlr 5", False, (False, False)),
+    ],
+)
+def test_what_a_run_lacks(source: str, target: str, cable: str, sound: bool, marks: tuple[bool, bool]) -> None:
+    patch, hop = _hop(source, target, cable)
+    assert is_sound(patch, hop) is sound
+    assert (hop in flawed(patch), hop in unpluggable(patch)) == marks
+    assert consequences(patch, hop) == tuple(one.consequence for one in joints(patch, hop))
 
 
 def test_joints_stand_from_source_to_target() -> None:

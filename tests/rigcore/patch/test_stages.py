@@ -168,6 +168,21 @@ def test_a_circle_is_reported_and_ends() -> None:
     assert Node("rig", "mixer", "line-8") in circle
 
 
+def test_transformers_that_feed_each_other_in_a_circle_are_counted_once() -> None:
+    """The load behind a transformer is asked for behind the next, and so on: in a circle that must end."""
+    plan = Plan()
+    plan.unit("vox", "dynamic-handheld", "Vox")
+    plan.unit("one", "splitter-1x2", "One")
+    plan.unit("two", "splitter-1x2", "Two")
+    plan.link("vox.out", "one.in", "xlr 5")
+    plan.link("one.isolated", "two.in", "xlr 3")
+    plan.link("two.isolated", "one.in", "xlr 3")
+    patch = _patch(plan.book)
+    assert Node("rig", "vox", "out") not in loadings(patch)  # nothing in the circle states a load
+    [circle] = levels(patch).circles
+    assert {node.unit for node in circle} == {"one", "two"}
+
+
 def test_the_ladder_of_a_line() -> None:
     patch = _patch(_synth_through_di(isolator=True).book)
     rungs = ladder(patch, _house(patch, 1))

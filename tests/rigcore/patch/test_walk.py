@@ -63,6 +63,30 @@ def test_up_and_down_are_each_other_s_reverse() -> None:
     assert upstream(patch, BOX)[0] == BOX
 
 
+def test_steps_are_those_of_the_graph() -> None:
+    """Steps are made when first asked for; the graph is made from them, both ways alike."""
+    plan = Plan()
+    plan.unit("vox", "dynamic-handheld", "Vox")
+    plan.unit("mixer", "mixer-in-ear", "Ears")
+    plan.link("vox.out", "mixer.mic-1", "xlr 5")
+    patch = _patch(plan)
+    for node in patch.graph.nodes:
+        assert [one for one, _ in patch.steps_into(node)] == list(patch.graph.predecessors(node))
+        assert [one for one, _ in patch.steps_out_of(node)] == list(patch.graph.successors(node))
+
+
+def test_upstream_of_several_is_all_of_them() -> None:
+    plan = Plan()
+    for name in ("one", "two"):
+        plan.unit(name, "dynamic-handheld", name)
+    plan.unit("mixer", "mixer-in-ear", "Ears")
+    plan.link("one.out", "mixer.mic-1", "xlr 5")
+    plan.link("two.out", "mixer.mic-2", "xlr 5")
+    patch = _patch(plan)
+    inputs = [Node("rig", "mixer", port) for port in ("mic-1", "mic-2")]
+    assert set(upstream(patch, *inputs)) == {node for one in inputs for node in upstream(patch, one)}
+
+
 def test_a_loop_ends() -> None:
     plan = Plan()
     plan.unit("one", "adapter-xlr-polarity", "One")
