@@ -66,7 +66,7 @@ def test_facing(source: str, target: str, wanted: str) -> None:
         ("wedge.in", "mixer.main-l", "xlr 5", False, (False, False)),
     ],
 )
-def test_what_a_run_lacks(source: str, target: str, cable: str, sound: bool, marks: tuple[bool, bool]) -> None:
+def test_what_a_run_lacks(source: str, target: str, cable: str, *, sound: bool, marks: tuple[bool, bool]) -> None:
     patch, hop = _hop(source, target, cable)
     assert is_sound(patch, hop) is sound
     assert (hop in flawed(patch), hop in unpluggable(patch)) == marks
