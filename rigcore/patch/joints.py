@@ -166,11 +166,6 @@ def with_cable(patch: Patch, hop: Hop, cable: CableType) -> Hop:
     return replace(hop, cables=((turned, hop.length_m or min(cable.stock_lengths_m)),))
 
 
-def is_audio_hop(hop: Hop) -> bool:
-    """Return whether both ends carry analogue audio."""
-    return hop.is_audio
-
-
 @once_each
 def is_balanced(patch: Patch, hop: Hop) -> bool:
     """Return whether a connection stays balanced from end to end."""

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
-from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB
+from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_as_set
 from rigcore.patch.stages import Level, levels
 from rigcore.patch.walk import line_up
 from rigcore.quantities.electrical import PROFESSIONAL_NOMINAL_DBU
@@ -68,10 +68,7 @@ def ladder(patch: Patch, node: Node) -> tuple[Rung, ...]:
 
 def clip_dbu(end: End) -> float | None:
     """Return where a port clips, a pad switched in included; None where its type states nothing."""
-    carrier = end.port.carrier
-    if not isinstance(carrier, Audio) or carrier.max_dbu is None:
-        return None
-    return carrier.max_dbu + (carrier.pad_db if end.setting.pad else 0.0)
+    return clip_as_set(end.port.carrier, end.setting)
 
 
 @once_a_patch

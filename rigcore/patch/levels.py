@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from rigcore.catalogue.carriers import Audio
+from rigcore.book.rig import PortSetting
+from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_each
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
@@ -101,10 +102,14 @@ def is_wire(carrier: object) -> bool:
 
 def clip_dbu(patch: Patch, hop: Hop) -> float | None:
     """Return the level at which the input of a hop clips at its lowest gain, pad included, or None."""
-    carrier = carrier_of(patch, hop, at_target=True)
+    return clip_as_set(carrier_of(patch, hop, at_target=True), hop.target.setting)
+
+
+def clip_as_set(carrier: Carrier, setting: PortSetting) -> float | None:
+    """Return where a port clips, a pad switched in included; None where its type states nothing."""
     if not isinstance(carrier, Audio) or carrier.max_dbu is None:
         return None
-    return carrier.max_dbu + (carrier.pad_db if hop.target.setting.pad else 0.0)
+    return carrier.max_dbu + (carrier.pad_db if setting.pad else 0.0)
 
 
 def is_consumer(carrier: object) -> bool:

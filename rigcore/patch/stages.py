@@ -24,9 +24,9 @@ from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 from rigcore.patch.joints import consequences, is_sound
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
 from rigcore.patch.loads import loadings
-from rigcore.quantities.electrical import power_sum_db
+from rigcore.quantities.electrical import power_sum_db, ratio_db
 
-ONE_LEG_DB = -6.0206
+ONE_LEG_DB = ratio_db(1.0, 2.0)
 """Both legs of a driven balanced output against one of them: 20 log 1/2."""
 
 
@@ -189,7 +189,7 @@ def _highest(end: End) -> float | None:
 
 def _on_the_way_db(patch: Patch, hop: Hop) -> float:
     """Return what a connection itself takes: 6 dB where one of two driven legs is left behind."""
-    if not _drives_both_legs(hop.source) or not hop.cables:
+    if not drives_both_legs(hop.source) or not hop.cables:
         return 0.0
     first = consequences(patch, hop)[0]
     one_leg = first is not Consequence.FITS or any(cable.wiring == "unbalanced" for cable, _ in hop.cables)
@@ -205,12 +205,12 @@ def _leg_left_behind_db(patch: Patch, end: End, ways: list[tuple[End, Path, Leve
         arrives_whole = all(
             isinstance(hop, Hop) and _on_the_way_db(patch, hop) == 0.0 for _, hop in patch.steps_into(into.node)
         )
-        if arrives_whole and _drives_both_legs(behind_wires(patch, into.node)):
+        if arrives_whole and drives_both_legs(behind_wires(patch, into.node)):
             return ONE_LEG_DB
     return 0.0
 
 
-def _drives_both_legs(end: End) -> bool:
+def drives_both_legs(end: End) -> bool:
     """Return whether an output drives both its legs: a microphone's coil and a transformer float."""
     carrier = end.port.carrier
     return (

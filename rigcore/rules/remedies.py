@@ -225,12 +225,6 @@ def mark_hand_off(patch: Patch, hand_off: HandOff, words: str, **fields: object)
     return Remedy(words, apply)
 
 
-def order_as(patch: Patch, hand_offs: tuple[str, ...], words: str) -> Remedy:
-    """Return the remedy of numbering the channels in another order."""
-    gig_id = patch.gig.id
-    return Remedy(words, lambda book: change_gig(book, gig_id, order=hand_offs))
-
-
 def ask_house(patch: Patch, fact: Fact, words: str) -> Remedy:
     """Return the remedy of having agreed something with the house."""
     house_id = patch.house.id

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from rigcore.patch.build import End, Hop, Patch
-from rigcore.patch.walk import sources
 from rigcore.rules.rule import Thing
 
 
@@ -62,8 +61,3 @@ def joined(names: list[str]) -> str:
     if len(names) < 2:
         return "".join(names)
     return ", ".join(names[:-1]) + " and " + names[-1]
-
-
-def source_names(patch: Patch, hop: Hop) -> list[str]:
-    """Return the names of the sounds a hop carries."""
-    return [end.name for end in sources(patch, hop.source.node)]

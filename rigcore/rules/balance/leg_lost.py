@@ -9,11 +9,9 @@ from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.joints import broken_joints, joints
 from rigcore.patch.loads import Run, runs
-from rigcore.quantities.electrical import ratio_db
+from rigcore.patch.stages import ONE_LEG_DB, drives_both_legs
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
-
-ONE_OF_TWO_LEGS_DB = ratio_db(1.0, 2.0)
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
@@ -24,7 +22,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
     seen = set()
     for run in runs(patch):
         carrier = run.begin.port.carrier
-        if not isinstance(carrier, Audio) or not _drives_both(carrier) or run.begin.node in seen:
+        if not isinstance(carrier, Audio) or not drives_both_legs(run.begin) or run.begin.node in seen:
             continue
         if not _leaves_one(patch, run):
             continue
@@ -33,15 +31,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             RULE.id,
             "note",
             f"{run.begin.words} to {run.last.target.words} uses one leg of two: "
-            f"{words.decibels(-ONE_OF_TWO_LEGS_DB)} less, and unbalanced over {words.metres(run.length_m)}.",
+            f"{words.decibels(-ONE_LEG_DB)} less, and unbalanced over {words.metres(run.length_m)}.",
             tuple(dict.fromkeys(thing for hop in run.hops for thing in words.place(hop))),
             _working(carrier, run),
         )
-
-
-def _drives_both(carrier: Audio) -> bool:
-    """Return whether both legs are driven: not by a microphone's coil, which floats."""
-    return carrier.balance == "balanced" and carrier.layout == "mono" and carrier.level != "mic"
 
 
 def _leaves_one(patch: Patch, run: Run) -> bool:
@@ -73,11 +66,11 @@ def _one(carrier: object) -> bool:
 
 
 def _working(carrier: Audio, run: Run) -> tuple[str, ...]:
-    lines = [f"one leg of two: 20 log(1 / 2) = −{-ONE_OF_TWO_LEGS_DB:.2f} dB"]
+    lines = [f"one leg of two: 20 log(1 / 2) = −{-ONE_LEG_DB:.2f} dB"]
     if carrier.nominal_dbu is not None:
-        left = carrier.nominal_dbu + ONE_OF_TWO_LEGS_DB
+        left = carrier.nominal_dbu + ONE_LEG_DB
         lines.append(
-            f"nominal {words.level(carrier.nominal_dbu)} − {-ONE_OF_TWO_LEGS_DB:.2f} dB = {words.level(left)}"
+            f"nominal {words.level(carrier.nominal_dbu)} − {-ONE_LEG_DB:.2f} dB = {words.level(left)}"
         )
     lines.append(f"from the output to the input without a transformer: {words.metres(run.length_m)}")
     return tuple(lines)

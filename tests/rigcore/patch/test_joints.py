@@ -13,7 +13,6 @@ from rigcore.patch.joints import (
     contacts,
     facing,
     flawed,
-    is_audio_hop,
     is_balanced,
     is_sound,
     joints,
@@ -142,7 +141,7 @@ def test_balanced_from_end_to_end(source: str, target: str, cable: str, balanced
 def test_media() -> None:
     patch, hop = _hop("head.speaker", "amp.line-1", "speaker-jack 3")
     assert not same_medium(patch, hop)
-    assert not is_audio_hop(hop)
+    assert not hop.is_audio
     patch, hop = _hop("piano.out-l", "amp.line-1", "ts 3")
     assert same_medium(patch, hop)
-    assert is_audio_hop(hop)
+    assert hop.is_audio
