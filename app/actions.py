@@ -5,17 +5,22 @@ Menus, buttons and shortcuts are made from it; nothing is bound anywhere else.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import functools
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
+from app.sheets import SHEETS
+
 
 @dataclass(frozen=True)
 class Row:
-    """One action. ``calls`` is a method of the window; ``group`` makes it one of several to choose from.
+    """One action. ``calls`` is ``group.method``, or ``group.method(word)``, of the window's commands.
+
+    ``group`` makes it one of several to choose from.
 
     ``checks`` marks an action that stays on or off; its method gets the state.
     """
@@ -35,39 +40,42 @@ MENUS: tuple[tuple[str, str], ...] = (
     ("file", "&Book"), ("edit", "&Edit"), ("gig", "&Gig"), ("view", "&View"), ("help", "&Help"),
 )
 
+_SHEET_ROWS = tuple(
+    Row(sheet.id, "view", sheet.words, f"Ctrl+{number}", f"view.sheet({sheet.id})", sheet.tip)
+    for number, sheet in enumerate(SHEETS, start=1)
+)
+
 ROWS: tuple[Row, ...] = (
-    Row("new", "file", "&New book", "Ctrl+N", "new_book", "Begin with an empty plan"),
-    Row("open", "file", "&Open…", "Ctrl+O", "open_book", "Open a book from a file"),
+    Row("new", "file", "&New book", "Ctrl+N", "books.new", "Begin with an empty plan"),
+    Row("open", "file", "&Open…", "Ctrl+O", "books.open", "Open a book from a file"),
     Row("recent", "file", "Open &recent", "", "", "Books opened or saved lately"),
-    Row("sample", "file", "Open the &sample", "", "open_sample", "Open a copy of the book that comes with Loomwright"),
-    Row("save", "file", "&Save", "Ctrl+S", "save_book", "Write the book to its file", break_before=True),
-    Row("save-as", "file", "Save &as…", "Ctrl+Shift+S", "save_book_as", "Write the book to another file"),
-    Row("import", "file", "&Import spreadsheets…", "Ctrl+I", "import_sheets",
+    Row("sample", "file", "Open the &sample", "", "books.open_sample", "Open a copy of the book shipped here"),
+    Row("save", "file", "&Save", "Ctrl+S", "books.save", "Write the book to its file", break_before=True),
+    Row("save-as", "file", "Save &as…", "Ctrl+Shift+S", "books.save_as", "Write the book to another file"),
+    Row("import", "file", "&Import spreadsheets…", "Ctrl+I", "books.import_sheets",
         "Make a book from lists of units and cables", break_before=True),
-    Row("packet", "file", "Export the &packet…", "Ctrl+E", "export_packet",
+    Row("packet", "file", "Export the &packet…", "Ctrl+E", "books.export_packet",
         "Write the sheets the house gets as PDF"),
-    Row("letter", "file", "Packet on &Letter paper", "", "set_letter", "Otherwise A4", checks=True),
-    Row("feet", "file", "Packet in &feet", "", "set_feet", "Otherwise metres", checks=True),
+    Row("letter", "file", "Packet on &Letter paper", "", "books.set_letter", "Otherwise A4", checks=True),
+    Row("feet", "file", "Packet in &feet", "", "books.set_feet", "Otherwise metres", checks=True),
     Row("quit", "file", "&Quit", "Ctrl+Q", "close", "Leave; unsaved work is asked about", break_before=True),
-    Row("undo", "edit", "&Undo", "Ctrl+Z", "undo", "Take the last step back"),
-    Row("redo", "edit", "&Redo", "Ctrl+Shift+Z", "redo", "Take the step again"),
-    Row("find", "edit", "&Find gear", "Ctrl+F", "find_gear", "Go to the shelf's search", break_before=True),
-    Row("gig", "gig", "This &gig…", "Ctrl+G", "edit_gig", "Act, date, time and contact"),
-    Row("house", "gig", "The &house…", "Ctrl+H", "edit_house", "What the house has and has said"),
-    Row("new-gig", "gig", "&New gig here…", "Ctrl+Shift+N", "new_gig", "Bind a rig to a house on a date",
+    Row("undo", "edit", "&Undo", "Ctrl+Z", "steps.undo", "Take the last step back"),
+    Row("redo", "edit", "&Redo", "Ctrl+Shift+Z", "steps.redo", "Take the step again"),
+    Row("find", "edit", "&Find gear", "Ctrl+F", "steps.find_gear", "Go to the shelf's search", break_before=True),
+    Row("gig", "gig", "This &gig…", "Ctrl+G", "gigs.edit", "Act, date, time and contact"),
+    Row("house", "gig", "The &house…", "Ctrl+H", "gigs.edit_house", "What the house has and has said"),
+    Row("new-gig", "gig", "&New gig here…", "Ctrl+Shift+N", "gigs.new", "Bind a rig to a house on a date",
         break_before=True),
-    Row("patch", "view", "&Patch", "Ctrl+1", "show_patch", "What is connected to what"),
-    Row("stage", "view", "&Stage", "Ctrl+2", "show_stage", "Where everything stands, to scale"),
-    Row("inputs", "view", "&Inputs", "Ctrl+3", "show_inputs", "The input list, computed"),
-    Row("findings", "view", "&Findings", "F8", "go_to_findings", "Go to the worst finding", break_before=True),
-    Row("details", "view", "&Details", "F4", "go_to_details", "Go to the details of the selection"),
-    Row("sheet", "view", "S&heet", "F6", "go_to_sheet", "Go back to the sheet"),
-    Row("wide", "view", "Sheet &only", "F9", "widen_sheet", "Put the panes away, or show them again", checks=True),
-    Row("face-paper", "view", "Pa&per", "", "wear_paper", "Light, for a desk by day", "face", break_before=True),
-    Row("face-blackout", "view", "&Blackout", "", "wear_blackout", "Dark, for the side of a dark stage", "face"),
-    Row("face-system", "view", "&As the system", "", "wear_system", "Light or dark as the system is set", "face"),
-    Row("first-steps", "help", "&First steps", "F1", "show_first_steps", "Three things to try"),
-    Row("about", "help", "&About and cautions", "", "show_about", "What Loomwright does and does not vouch for"),
+    *_SHEET_ROWS,
+    Row("findings", "view", "&Findings", "F8", "view.findings", "Go to the worst finding", break_before=True),
+    Row("details", "view", "&Details", "F4", "view.details", "Go to the details of the selection"),
+    Row("sheet", "view", "S&heet", "F6", "view.focus_sheet", "Go back to the sheet"),
+    Row("wide", "view", "Sheet &only", "F9", "view.widen_sheet", "Put the panes away, or show them again", checks=True),
+    Row("face-paper", "view", "Pa&per", "", "view.face(paper)", "Light, for a desk by day", "face", break_before=True),
+    Row("face-blackout", "view", "&Blackout", "", "view.face(blackout)", "Dark, for the side of a dark stage", "face"),
+    Row("face-system", "view", "&As the system", "", "view.face(system)", "Light or dark as the system is set", "face"),
+    Row("first-steps", "help", "&First steps", "F1", "view.first_steps", "Three things to try"),
+    Row("about", "help", "&About and cautions", "", "view.about", "What Loomwright does and does not vouch for"),
 )
 
 TOOLS: tuple[str, ...] = ("undo", "redo", "packet")
@@ -79,6 +87,19 @@ SHORT = {"undo": "Undo", "redo": "Redo", "packet": "Export packet"}
 
 def _words(text: str) -> str:
     return QCoreApplication.translate("actions", text)
+
+
+def bound(window: QObject, calls: str) -> Callable[..., object]:
+    """Return what a row calls, its word filled in.
+
+    Raises
+    ------
+    AttributeError
+        If the window has no such command.
+    """
+    path, _, word = calls.rstrip(")").partition("(")
+    method = functools.reduce(getattr, path.split("."), window)
+    return functools.partial(method, word) if word else method
 
 
 def make_actions(window: QObject) -> dict[str, QAction]:
@@ -96,7 +117,7 @@ def make_actions(window: QObject) -> dict[str, QAction]:
         action.setStatusTip("")
         if row.id in SHORT:
             action.setIconText(_words(SHORT[row.id]))
-        method = getattr(window, row.calls)
+        method = bound(window, row.calls)
         if row.group:
             action.setCheckable(True)
             group = groups.setdefault(row.group, QActionGroup(window))

@@ -127,7 +127,7 @@ class Studio:
     def empty(self) -> Iterator[Path]:
         """Photograph a new book with the first steps."""
         self._desk.new()
-        self.window.show_first_steps()
+        self.window.view.first_steps()
         for face in THEMES:
             self._wardrobe.choose(face)
             for sheet in ("patch", "stage", "inputs"):

@@ -7,7 +7,7 @@ from collections import Counter
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QWidget
 
-from app.actions import MENUS, ROWS, TOOLS
+from app.actions import MENUS, ROWS, TOOLS, bound
 from app.window import MainWindow
 
 
@@ -23,10 +23,10 @@ def test_every_shortcut_can_be_pressed() -> None:
             assert QKeySequence(row.shortcut)[0].key() != 0, row.id
 
 
-def test_every_row_calls_what_the_window_has() -> None:
+def test_every_row_calls_what_the_window_has(window: MainWindow) -> None:
     for row in ROWS:
         if row.calls:
-            assert callable(getattr(MainWindow, row.calls)), row.id
+            assert callable(bound(window, row.calls)), row.id
 
 
 def test_menus_are_made_from_the_table(window: MainWindow) -> None:

@@ -19,7 +19,7 @@ from rigcore.errors import PacketNotWritten
 def test_the_packet_is_written_off_the_interface_thread(window: MainWindow, tmp_path: Path, qtbot: QtBot) -> None:
     window.files.ask.path = tmp_path / "out"
     with qtbot.waitSignal(window.files.exported, timeout=20_000) as told:
-        window.export_packet()
+        window.books.export_packet()
         assert window.files.is_busy
         assert window.strip.is_busy
         assert not window.actions_by_id["packet"].isEnabled()
@@ -32,14 +32,14 @@ def test_a_packet_that_cannot_be_written_is_one_sentence(window: MainWindow, tmp
     blocked = tmp_path / "file"
     blocked.write_text("in the way", encoding="utf-8")
     window.files.ask.path = blocked / "out"
-    window.export_packet()
+    window.books.export_packet()
     qtbot.waitUntil(lambda: not window.files.is_busy, timeout=20_000)
     assert window.strip.tone == "refused"
     assert "Traceback" not in window.strip.words
 
 
 def test_no_folder_no_packet(window: MainWindow) -> None:
-    window.export_packet()
+    window.books.export_packet()
     assert not window.files.is_busy
 
 
@@ -59,11 +59,11 @@ def test_a_job_that_fails_says_why(qtbot: QtBot, error: Exception, said: str) ->
 def test_recent_books_are_listed_latest_first_and_lost_ones_forgotten(window: MainWindow, tmp_path: Path) -> None:
     for name in ("one", "two"):
         window.files.ask.path = tmp_path / f"{name}.loom"
-        window.save_book_as()
+        window.books.save_as()
     assert [path.stem for path in window.settings.recent] == ["two", "one"]
     assert [action.text() for action in window.menus["recent"].actions()] == ["two.loom", "one.loom"]
     (tmp_path / "one.loom").unlink()
-    assert not window.open_path(tmp_path / "one.loom")
+    assert not window.books.open_path(tmp_path / "one.loom")
     assert [path.stem for path in window.settings.recent] == ["two"]
 
 

@@ -11,11 +11,12 @@ from pytestqt.qtbot import QtBot
 from app.panes.forms.fields import LineEdit
 from app.panes.marks import Chooser
 from app.panes.top_bar import SheetTabs
-from app.window import SHEETS, MainWindow
+from app.sheets import SHEETS
+from app.window import MainWindow
 
 
 @pytest.mark.parametrize("wide", [900, 1024, 1366])
-@pytest.mark.parametrize("sheet", [name for name, _ in SHEETS])
+@pytest.mark.parametrize("sheet", [one.id for one in SHEETS])
 def test_no_tab_is_cut(window: MainWindow, qtbot: QtBot, wide: int, sheet: str) -> None:
     window.resize(wide, 640)
     window.show_sheet(sheet)

@@ -30,7 +30,7 @@ def test_the_title_shows_the_file_and_unsaved_work(window: MainWindow, tmp_path:
     change(window)
     assert window.isWindowModified()
     window.files.ask.path = tmp_path / "duo.loom"
-    assert window.save_book()
+    assert window.books.save()
     assert window.windowTitle().startswith("duo.loom")
     assert not window.isWindowModified()
 
@@ -55,19 +55,19 @@ def test_a_refusal_is_news_not_a_question(window: MainWindow) -> None:
 
 def test_the_sheets_share_the_selection(window: MainWindow) -> None:
     window.show_things((Thing("unit", "piano"),))
-    window.show_stage()
+    window.show_sheet("stage")
     assert window.desk.selection == (Thing("unit", "piano"),)
 
 
 @pytest.mark.parametrize(("name", "index"), [("patch", 0), ("stage", 1), ("inputs", 2)])
 def test_each_sheet_has_its_action(window: MainWindow, name: str, index: int) -> None:
     window.actions_by_id[name].trigger()
-    assert window.sheets.currentIndex() == index
+    assert window._bar.tabs.currentIndex() == index
     assert window.sheet_in_view == name
 
 
 def test_a_finding_leads_back_to_the_patch(window: MainWindow) -> None:
-    window.show_inputs()
+    window.show_sheet("inputs")
     window.findings.show_things.emit((Thing("unit", "piano"),))
     assert window.sheet_in_view == "patch"
     assert window.desk.selection == (Thing("unit", "piano"),)
@@ -122,10 +122,10 @@ def test_closing_saved_work_asks_nothing(window: MainWindow) -> None:
 def test_opening_over_unsaved_work_asks(window: MainWindow, tmp_path: Path) -> None:
     book_file.save(window.desk.book, tmp_path / "other.loom")
     change(window)
-    assert not window.open_path(tmp_path / "other.loom")
+    assert not window.books.open_path(tmp_path / "other.loom")
     assert window.desk.book.rig("rig").unit("piano").name == "Upright"
     window.files.ask.answer = "discard"
-    assert window.open_path(tmp_path / "other.loom")
+    assert window.books.open_path(tmp_path / "other.loom")
     assert window.desk.path == tmp_path / "other.loom"
     assert window.settings.recent == (tmp_path / "other.loom",)
 
@@ -140,7 +140,7 @@ def test_what_is_still_being_typed_is_saved(window: MainWindow, tmp_path: Path, 
     edit.selectAll()
     qtbot.keyClicks(edit, "Typed")
     window.files.ask.path = tmp_path / "typed.loom"
-    assert window.save_book()
+    assert window.books.save()
     book, _ = book_file.load(tmp_path / "typed.loom", window.desk.shipped)
     assert book.rig("rig").unit("piano").name == "Typed"
 
@@ -160,13 +160,13 @@ def test_a_book_dropped_on_the_window_opens(window: MainWindow, tmp_path: Path, 
 def test_a_file_that_is_no_book_is_told_in_one_sentence(window: MainWindow, tmp_path: Path) -> None:
     path = tmp_path / "story.loom"
     path.write_text("once upon a time", encoding="utf-8")
-    assert not window.open_path(path)
+    assert not window.books.open_path(path)
     assert window.strip.tone == "refused"
     assert "story.loom" in window.strip.words
 
 
 def test_the_sample_is_a_copy(window: MainWindow) -> None:
-    window.open_sample()
+    window.books.open_sample()
     assert window.desk.path is None
     assert window.desk.is_saved
     assert len(window.desk.book.rigs) >= 1
@@ -192,7 +192,7 @@ def test_the_window_fits_a_small_screen(window: MainWindow) -> None:
 
 def test_first_steps_are_three_and_stay_away_once_put_away(make_window: MakeWindow) -> None:
     window = make_window()
-    window.show_first_steps()
+    window.view.first_steps()
     assert window.welcome.hint.words.text().count("\n") == 2
     window.welcome.hint.put_away.emit()
     assert window.welcome.hint is None
@@ -204,7 +204,7 @@ def test_the_face_is_worn_and_remembered(window: MainWindow, face: str) -> None:
     window.actions_by_id[f"face-{face}"].trigger()
     assert window.wardrobe.theme.name == face
     assert window.settings.face == face
-    assert window._pages["patch"].theme.name == face
+    assert window.sheets.page("patch").theme.name == face
     window.actions_by_id["face-system"].trigger()
 
 
@@ -216,8 +216,8 @@ def test_the_panes_can_be_put_away(window: MainWindow) -> None:
 
 
 def test_the_inputs_follow_the_patch(window: MainWindow, qtbot: QtBot) -> None:
-    page = window._pages["inputs"]
-    window.show_inputs()
+    page = window.sheets.page("inputs")
+    window.show_sheet("inputs")
     qtbot.waitUntil(lambda: len(page.model.rows) == 3)
     page.table.selectRow(0)
     assert window.desk.selection[0].kind == "landing"

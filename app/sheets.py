@@ -1,0 +1,89 @@
+"""The sheets of the window as one table, and the stack that makes each when it is first looked at.
+
+A sheet is a widget built on the desk. It may have ``set_theme(theme)``, ``reveal(things)`` to bring a place into
+view, and ``zoom_to_fit()``; what it lacks is not asked of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from app.desk import Desk
+from app.theme import Theme
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """One sheet: id, the word on its tab with the key to press, what it shows, and its maker."""
+
+    id: str
+    words: str
+    tip: str
+    make: Callable[[Desk, Theme], QWidget]
+
+    @property
+    def tab(self) -> str:
+        """The word on the tab."""
+        return self.words.replace("&", "")
+
+
+def _patch(desk: Desk, theme: Theme) -> QWidget:
+    from app.canvas.patch_view import PatchSheet
+
+    return PatchSheet(desk, theme)
+
+
+def _stage(desk: Desk, theme: Theme) -> QWidget:
+    from app.canvas.stage_view import StageSheet
+
+    return StageSheet(desk, theme)
+
+
+def _inputs(desk: Desk, _theme: Theme) -> QWidget:
+    from app.panes.inputs import InputsSheet
+
+    return InputsSheet(desk)
+
+
+SHEETS: tuple[Sheet, ...] = (
+    Sheet("patch", "&Patch", "What is connected to what", _patch),
+    Sheet("stage", "&Stage", "Where everything stands, to scale", _stage),
+    Sheet("inputs", "&Inputs", "The input list, computed", _inputs),
+)
+
+
+class SheetStack(QStackedWidget):
+    """The sheets behind one another."""
+
+    def __init__(self, desk: Desk, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._desk = desk
+        self._theme = theme
+        self._made: dict[str, QWidget] = {}
+
+    @property
+    def in_view(self) -> str:
+        """The id of the sheet at the front."""
+        return next((name for name, page in self._made.items() if page is self.currentWidget()), SHEETS[0].id)
+
+    def page(self, name: str) -> QWidget:
+        """Return a sheet, made now if nobody has looked at it yet."""
+        if name not in self._made:
+            sheet = next(one for one in SHEETS if one.id == name)
+            self._made[name] = sheet.make(self._desk, self._theme)
+            self.addWidget(self._made[name])
+        return self._made[name]
+
+    def show_sheet(self, name: str) -> None:
+        """Bring a sheet to the front."""
+        self.setCurrentWidget(self.page(name))
+
+    def set_theme(self, theme: Theme) -> None:
+        """Dress every sheet."""
+        self._theme = theme
+        for page in self._made.values():
+            if hasattr(page, "set_theme"):
+                page.set_theme(theme)
