@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF, QSize, Qt
 from PySide6.QtGui import QColor, QFont, QPainter, QPixmap
-from PySide6.QtWidgets import QApplication, QSplashScreen
+from PySide6.QtWidgets import QApplication, QLabel
 
 if TYPE_CHECKING:
     from app.window import MainWindow
@@ -37,7 +37,7 @@ def run(path: Path | None, sample: bool = False) -> int:
     cloth.show()
     app.processEvents()
     window = open_window(app, path, sample)
-    cloth.finish(window)
+    cloth.close()
     # Catalogue and libraries stay for good; searched for garbage at every edit they would double its cost.
     gc.collect()
     gc.freeze()
@@ -52,7 +52,7 @@ def run(path: Path | None, sample: bool = False) -> int:
         sys.excepthook = mend
 
 
-def front_cloth() -> QSplashScreen:
+def front_cloth() -> QLabel:
     """Return the picture shown while the rest is fetched: all of it is Qt alone, so it is there at once."""
     from app.theme import BLACKOUT, FAMILY, PAPER
 
@@ -72,7 +72,12 @@ def front_cloth() -> QSplashScreen:
     painter.setPen(QColor(theme.text))
     painter.drawText(tape, Qt.AlignmentFlag.AlignCenter, "Loomwright")
     painter.end()
-    return QSplashScreen(cloth)
+    # The toolkit's own splash screen waits up to a second for its first frame; a label does not.
+    label = QLabel(None, Qt.WindowType.SplashScreen | Qt.WindowType.FramelessWindowHint)
+    label.setPixmap(cloth)
+    label.resize(cloth.deviceIndependentSize().toSize())
+    label.move(QApplication.primaryScreen().availableGeometry().center() - label.rect().center())
+    return label
 
 
 def application() -> QApplication:
