@@ -5,25 +5,32 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from rigcore.book.book import Book
+from rigcore.book.book import AcceptedRisk, Book
 from rigcore.book.gig import Gig
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.lists.counts import Counts, count
 from rigcore.lists.input_list import InputRow, input_list
 from rigcore.lists.output_list import OutputRow, output_list
 from rigcore.patch.build import Patch, build_patch
+from rigcore.rules.accepted import part
 from rigcore.rules.rule import Finding
 from rigcore.rules.run import run_rules
 
 
 @dataclass(frozen=True, eq=False)
 class Analysis:
-    """The derived side of one gig. Lists are made when first asked for."""
+    """The derived side of one gig. Lists are made when first asked for.
+
+    ``findings`` are those that stand; ``accepted`` those the player has accepted, with the reason; ``lapsed``
+    the acceptances that no longer meet a finding with their numbers.
+    """
 
     book: Book
     gig: Gig
     patch: Patch
     findings: tuple[Finding, ...]
+    accepted: tuple[tuple[Finding, AcceptedRisk], ...] = ()
+    lapsed: tuple[AcceptedRisk, ...] = ()
 
     @cached_property
     def inputs(self) -> tuple[InputRow, ...]:
@@ -50,4 +57,5 @@ def analyse(book: Book, gig_id: str | None, catalogue: Catalogue) -> Analysis:
         If there is no such gig.
     """
     patch = build_patch(book, gig_id, catalogue)
-    return Analysis(book, patch.gig, patch, run_rules(patch))
+    judged = part(run_rules(patch), book.accepted, patch.gig.id)
+    return Analysis(book, patch.gig, patch, judged.standing, judged.accepted, judged.lapsed)

@@ -9,8 +9,10 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
+from app.panes.accepting import AcceptField
 from app.panes.forms.fields import Elided, button_text, plain
 from app.panes.marks import Badge
+from rigcore.rules.accepted import can_accept
 from rigcore.rules.rule import Finding, Remedy, Rule
 
 WIDEST_REMEDY = 210
@@ -33,12 +35,17 @@ def even_lines(text: str, metrics: QFontMetrics, room_px: int) -> str:
 
 
 class FindingRow(QFrame):
-    """A finding. ``chosen`` when clicked or entered, ``toggled`` when opened or closed, ``walked(step)`` by arrows."""
+    """A finding.
+
+    ``chosen`` when clicked or entered, ``toggled`` when opened or closed, ``walked(step)`` by arrows,
+    ``accepted(reason)`` when the player takes the risk.
+    """
 
     chosen = Signal(object)
     toggled = Signal(object, bool)
     walked = Signal(object, int)
     remedied = Signal(object)
+    accepted = Signal(object, str)
 
     def __init__(self, finding: Finding, rule_of: Lookup, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -185,6 +192,10 @@ class FindingRow(QFrame):
             words = self.tr("Assumed, not known: {}").format("; ".join(self.finding.assumed))
             column.addWidget(plain(words, "soft"))
         column.addWidget(plain(self.tr("Rule {}").format(self.finding.rule), "soft"))
+        if can_accept(self.finding):
+            field = AcceptField()
+            field.given.connect(lambda reason: self.accepted.emit(self, reason))
+            column.addWidget(field)
         return more
 
     def _other_remedies(self) -> QHBoxLayout:

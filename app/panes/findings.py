@@ -8,8 +8,13 @@ from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.desk import Desk
+from app.panes.accepting import AcceptedRow
 from app.panes.finding_row import FindingRow
 from app.panes.forms.fields import plain
+from rigcore.analysis import Analysis
+from rigcore.book.book import AcceptedRisk
+from rigcore.book.edits.risks import accept_risk, take_back
+from rigcore.rules.accepted import acceptance
 from rigcore.rules.rule import SEVERITIES, Finding, Remedy, Rule, Thing
 
 Key = tuple[str, tuple[Thing, ...], str]
@@ -61,6 +66,10 @@ class FindingsPane(QWidget):
         self._column.setSpacing(6)
         self._empty = plain(self.tr("The rules find nothing to say about this gig."), "soft")
         self._column.addWidget(self._empty)
+        self._taken = plain(self.tr("Accepted"), "heading", wrap=False)
+        self._column.addWidget(self._taken)
+        self._taken.hide()
+        self._accepted: list[AcceptedRow] = []
         self._column.addStretch(1)
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
@@ -80,7 +89,7 @@ class FindingsPane(QWidget):
         whole.setSpacing(0)
         whole.addLayout(head)
         whole.addWidget(self._scroll, 1)
-        desk.analysed.connect(lambda analysis: self.show_findings(analysis.findings))
+        desk.analysed.connect(self._take)
 
     @property
     def rows(self) -> list[FindingRow]:
@@ -91,6 +100,29 @@ class FindingsPane(QWidget):
     def words(self) -> str:
         """The count line."""
         return self._count.text()
+
+    def _take(self, analysis: Analysis) -> None:
+        self.show_findings(analysis.findings)
+        self._show_accepted(analysis)
+
+    def _show_accepted(self, analysis: Analysis) -> None:
+        for row in self._accepted:
+            self._column.removeWidget(row)
+            row.hide()
+            row.deleteLater()
+        found = [AcceptedRow(risk, finding) for finding, risk in analysis.accepted]
+        self._accepted = [*found, *(AcceptedRow(risk, None) for risk in analysis.lapsed)]
+        for at, row in enumerate(self._accepted):
+            row.taken_back.connect(self._take_back)
+            self._column.insertWidget(self._column.indexOf(self._taken) + 1 + at, row)
+        self._taken.setVisible(bool(self._accepted))
+
+    def _take_back(self, risk: AcceptedRisk) -> None:
+        self._desk.edit(self.tr("Take an accepted risk back"), lambda book: take_back(book, risk))
+
+    def _accept(self, row: FindingRow, reason: str) -> None:
+        risk = acceptance(row.finding, self._desk.gig_id, reason)
+        self._desk.edit(self.tr("Accept a risk"), lambda book: accept_risk(book, risk))
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show these findings; rows that stay keep their focus, their state and the scroll its place."""
@@ -134,6 +166,7 @@ class FindingsPane(QWidget):
         row.walked.connect(self._walk)
         row.toggled.connect(self._opened)
         row.remedied.connect(self._remedy)
+        row.accepted.connect(self._accept)
         return row
 
     def _choose(self, row: FindingRow) -> None:

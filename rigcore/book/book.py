@@ -12,7 +12,7 @@ from rigcore.book.rig import Rig, need, once
 from rigcore.book.stock import StockItem
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
-from rigcore.catalogue.record import Id, Record, Text
+from rigcore.catalogue.record import Id, Name, Record, Text
 from rigcore.errors import UnknownThing
 
 FORMAT: Literal["loomwright-book"] = "loomwright-book"
@@ -20,11 +20,16 @@ VERSION: Literal[1] = 1
 
 
 class AcceptedRisk(Record):
-    """A finding the player accepts, by rule and things concerned, with the reason."""
+    """A finding the player accepts, with the reason: by gig, rule and things concerned.
 
+    ``working`` are its numbers as they stood then; with other numbers it is a finding again.
+    """
+
+    gig: Id
     rule: Id
     things: tuple[Text, ...]
-    reason: Text
+    working: tuple[Text, ...] = ()
+    reason: Name
 
 
 class Book(Record):

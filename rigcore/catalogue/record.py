@@ -15,7 +15,7 @@ class Record(BaseModel):
     """A frozen value; changed only by making another one (see :func:`changed`)."""
 
     model_config = ConfigDict(
-        frozen=True,
+        frozen=True, defer_build=True,
         strict=True,
         extra="forbid",
         allow_inf_nan=False,

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
+from app.panes.accepting import AcceptedRow, AcceptField
 from app.panes.finding_row import FindingRow, even_lines
 from app.panes.findings import FindingsPane, count_words, worst_first
 from rigcore.book.edits.units import rename_unit
@@ -171,3 +172,31 @@ def test_a_long_remedy_stands_in_two_lines(pane: FindingsPane) -> None:
     assert button.text().count("\n") == 1
     assert even_lines("short", button.fontMetrics(), 200) == "short"
     assert even_lines("W" * 60, button.fontMetrics(), 100).endswith("…")
+
+
+def test_a_risk_is_accepted_with_a_reason_and_taken_back(desk: Desk, pane: FindingsPane, qtbot: QtBot) -> None:
+    with qtbot.waitSignal(desk.analysed):
+        desk.edit("rename", lambda book: rename_unit(book, desk.rig_id, "piano", "Upright"))
+    row = next(one for one in pane.rows if one.finding.severity != "fault")
+    sentence, count = row.finding.sentence, len(pane.rows)
+    row.open(True)
+    field = row.findChild(AcceptField)
+    assert field is not None
+    qtbot.mouseClick(field.button, Qt.MouseButton.LeftButton)
+    qtbot.keyClicks(field.reason, "heard it, it is quiet")
+    with qtbot.waitSignal(desk.analysed):
+        qtbot.keyClick(field.reason, Qt.Key.Key_Return)
+    assert sentence not in [one.finding.sentence for one in pane.rows]
+    assert len(pane.rows) == count - 1
+    accepted = pane.findChild(AcceptedRow)
+    assert accepted is not None
+    assert "heard it, it is quiet" in [label.text().split(", because ")[-1] for label in accepted.findChildren(QLabel)]
+    with qtbot.waitSignal(desk.analysed):
+        accepted.taken_back.emit(desk.book.accepted[0])
+    assert sentence in [one.finding.sentence for one in pane.rows]
+
+
+def test_a_fault_cannot_be_accepted(pane: FindingsPane) -> None:
+    pane.show_findings((finding("fault"),))
+    pane.rows[0].open(True)
+    assert pane.rows[0].findChild(AcceptField) is None
