@@ -43,15 +43,29 @@ def _stage(desk: Desk, theme: Theme) -> QWidget:
 
 
 def _inputs(desk: Desk, _theme: Theme) -> QWidget:
-    from app.panes.inputs import InputsSheet
+    from app.tables.inputs import InputsSheet
 
     return InputsSheet(desk)
+
+
+def _levels(desk: Desk, _theme: Theme) -> QWidget:
+    from app.tables.levels import LevelsSheet
+
+    return LevelsSheet(desk)
+
+
+def _power(desk: Desk, _theme: Theme) -> QWidget:
+    from app.tables.power import PowerSheet
+
+    return PowerSheet(desk)
 
 
 SHEETS: tuple[Sheet, ...] = (
     Sheet("patch", "&Patch", "What is connected to what", _patch),
     Sheet("stage", "&Stage", "Where everything stands, to scale", _stage),
-    Sheet("inputs", "&Inputs", "The input list, computed", _inputs),
+    Sheet("inputs", "&Inputs", "The input list as it will be printed", _inputs),
+    Sheet("levels", "&Levels", "What arrives where, and what to dial", _levels),
+    Sheet("power", "Po&wer", "What each plug draws and hangs on", _power),
 )
 
 

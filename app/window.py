@@ -250,7 +250,7 @@ class MainWindow(QMainWindow):
     def show_things(self, things: tuple[Thing, ...]) -> None:
         """Select things and bring them into view."""
         self.desk.select(things)
-        if self.sheet_in_view == "inputs" and things:
+        if things and not hasattr(self.sheets.currentWidget(), "reveal"):
             self.show_sheet("patch")
         page = self.sheets.currentWidget()
         if hasattr(page, "reveal"):

@@ -30,7 +30,7 @@ QMenu::separator {{ height: 1px; background: {card_edge}; margin: 4px 8px; }}
 
 QTabBar[role="sheets"] {{ background: {bar}; }}
 QTabBar[role="sheets"]::tab {{
-  background: transparent; color: {bar_text}; padding: 9px 14px 8px 14px; margin: 7px 1px 0 1px;
+  background: transparent; color: {bar_text}; padding: 7px 12px 7px 12px; margin: 3px 1px 0 1px;
   border: 1px solid transparent; border-bottom: none;
   border-top-left-radius: 7px; border-top-right-radius: 7px; }}
 QTabBar[role="sheets"]::tab:hover:!selected {{ background: {bar_lift}; }}

@@ -15,9 +15,7 @@ from app.panes.marks import Chooser
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig
 
-SPACES_PX = 60
-"""What lies between the parts when they are closest."""
-TAB_PADDING_PX = 36
+TAB_PADDING_PX = 30
 
 
 def gig_words(book: Book, gig: Gig) -> str:
@@ -32,7 +30,10 @@ def day_words(date: dt.date | None) -> str:
 
 
 class TopBar(QWidget):
-    """The dark bar. ``gig_chosen(id)`` and ``sheet_chosen(index)`` tell what the user picked."""
+    """The dark bar: menus and buttons above, sheets and the gig in view below.
+
+    ``gig_chosen(id)`` and ``sheet_chosen(index)`` tell what the user picked.
+    """
 
     gig_chosen = Signal(str)
     sheet_chosen = Signal(int)
@@ -55,39 +56,33 @@ class TopBar(QWidget):
         self.tabs.setAccessibleName(self.tr("Sheets"))
         self.tabs.currentChanged.connect(self.sheet_chosen)
         self._ids: list[str] = []
-        row = QHBoxLayout(self)
-        row.setContentsMargins(16, 0, 12, 0)
-        row.setSpacing(6)
-        self._brand = plain("Loomwright", "brand", wrap=False)
-        row.addWidget(self._brand)
-        row.addSpacing(4)
-        row.addWidget(menus, 0, Qt.AlignmentFlag.AlignVCenter)
-        row.addSpacing(6)
-        row.addWidget(self.gigs, 30)
-        row.addSpacing(14)
-        holder = QVBoxLayout()
-        holder.setContentsMargins(0, 0, 0, 0)
-        holder.addStretch(1)
-        holder.addWidget(self.tabs)
-        row.addLayout(holder)
-        row.addStretch(1)
         self._tools: list[QWidget] = [_tool(action) for action in tools]
+        first = QHBoxLayout()
+        first.setContentsMargins(16, 4, 12, 0)
+        first.setSpacing(6)
+        first.addWidget(plain("Loomwright", "brand", wrap=False))
+        first.addSpacing(4)
+        first.addWidget(menus, 0, Qt.AlignmentFlag.AlignVCenter)
+        first.addStretch(1)
         for tool in self._tools:
-            row.addWidget(tool)
-        self.setFixedHeight(max(46, self.fontMetrics().height() * 2 + 12))
+            first.addWidget(tool)
+        second = QHBoxLayout()
+        second.setContentsMargins(8, 0, 12, 0)
+        second.setSpacing(12)
+        second.addWidget(self.tabs, 0, Qt.AlignmentFlag.AlignBottom)
+        second.addStretch(1)
+        second.addWidget(self.gigs, 30, Qt.AlignmentFlag.AlignVCenter)
+        rows = QVBoxLayout(self)
+        rows.setContentsMargins(0, 0, 0, 0)
+        rows.setSpacing(0)
+        rows.addLayout(first)
+        rows.addLayout(second)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
-        """Keep menus and tabs whole: what the menus have too goes first, then the program's name."""
+        """Keep the menus whole."""
         super().resizeEvent(event)
         self._menus.setMinimumWidth(self._menus.sizeHint().width())
-        margins = self.layout().contentsMargins()
-        kept = (self._menus.sizeHint(), self.gigs.minimumSizeHint(), self.tabs.sizeHint())
-        room = self.width() - margins.left() - margins.right() - SPACES_PX - sum(size.width() for size in kept)
-        parts: list[list[QWidget]] = [self._tools[-1:], [self._brand], self._tools[:-1]]
-        for group in parts:
-            room -= sum(part.sizeHint().width() + self.layout().spacing() for part in group)
-            for part in group:
-                part.setVisible(room >= 0)
 
     def show_gigs(self, desk: Desk) -> None:
         """List the gigs of the book, the one in view chosen."""

@@ -20,7 +20,7 @@ class InputRow:
 
     ``act`` is the act's own number, ``house`` the house's; ``via`` says microphone,
     DI or direct and who supplies it; ``mate`` is the act number of the stereo
-    partner; ``phantom`` is whether the line requires 48 V.
+    partner; ``phantom`` is whether the line requires 48 V; ``note`` is what the player wrote, among the ``notes``.
     """
 
     act: int
@@ -38,6 +38,7 @@ class InputRow:
     notes: tuple[str, ...]
     hand_off: str
     dis: tuple[tuple[Node, Owner], ...] = ()
+    note: str = ""
 
     @property
     def stand_words(self) -> str:
@@ -73,6 +74,7 @@ def _row(patch: Patch, channel: Channel) -> InputRow:
         notes=_notes(channel, line, unit),
         hand_off=channel.hand_off.id,
         dis=tuple(dis),
+        note=channel.hand_off.note,
     )
 
 

@@ -1,0 +1,171 @@
+"""The frame of a sheet that is a table: title, a sentence, the table, a sum, and what stands there when it is empty."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QResizeEvent, QShowEvent
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QVBoxLayout, QWidget
+
+from app.desk import Desk
+from app.panes.forms.fields import plain
+from app.tables.model import Column, TableModel
+from rigcore.rules.rule import Thing
+
+MARGINS = 60
+
+
+class TableSheet(QWidget):
+    """A table that follows the desk. Below are the few things each sheet says for itself."""
+
+    title = ""
+    sentence = ""
+    empty = ""
+    columns: tuple[Column, ...] = ()
+    can_move = False
+
+    def rows(self) -> Sequence[Any]:
+        """Return the rows of the gig in view."""
+        raise NotImplementedError
+
+    def sum_words(self) -> str:
+        """Return the line below the table."""
+        return ""
+
+    def thing_of(self, _row: Any) -> Thing | None:
+        """Return what to select when a row is chosen."""
+        return None
+
+    def write(self, row: Any, column: Column, text: str) -> None:
+        """Take what the user wrote into a cell."""
+
+    def move(self, row: int, to: int) -> None:
+        """Take a row to another place."""
+
+    # -- the same for all --------------------------------------------------------------------
+
+    def __init__(self, desk: Desk, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setProperty("role", "pane")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.desk = desk
+        self.model = TableModel(self.columns, can_move=self.can_move)
+        self.model.setParent(self)
+        self.model.written.connect(self._write)
+        self.model.moved.connect(self.move)
+        self.table = RowTable(self)
+        self._sum = plain("", "soft")
+        self._empty = plain(self.tr(self.empty), "soft")
+        self.setFocusProxy(self.table)
+        self.column = QVBoxLayout(self)
+        self.column.setContentsMargins(18, 14, 18, 12)
+        self.column.setSpacing(6)
+        self.column.addWidget(plain(self.tr(self.title), "title"))
+        self.column.addWidget(plain(self.tr(self.sentence), "soft"))
+        self.column.addWidget(self._empty)
+        self.column.addWidget(self.table, 1)
+        self.column.addWidget(self._sum)
+        self.column.addStretch(0)
+        self._is_stale = True
+        desk.analysed.connect(lambda _analysis: self._grow_stale())
+        self.table.selectionModel().currentRowChanged.connect(self._choose)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Take the list before it is seen."""
+        if self._is_stale:
+            self.refresh()
+        super().showEvent(event)
+
+    def _grow_stale(self) -> None:
+        self._is_stale = True
+        if self.isVisible():
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Take the list of the gig in view; the chosen row stays chosen."""
+        self._is_stale = False
+        chosen = self.table.currentIndex()
+        row, column = chosen.row(), chosen.column()
+        thing = self.thing_of(self.model.rows[row]) if chosen.isValid() else None
+        rows = self.rows()
+        self.model.take(rows)
+        self._empty.setVisible(not rows)
+        self.table.setVisible(bool(rows))
+        self._share_width()
+        if thing is not None and not self.table.currentIndex().isValid():
+            again = next((at for at, one in enumerate(rows) if self.thing_of(one) == thing), None)
+            if again is not None:
+                self.table.setCurrentIndex(self.model.index(again, column))
+        self._sum.setText(self.sum_words() if rows else "")
+        self._sum.setVisible(bool(self._sum.text()))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Share the new width."""
+        super().resizeEvent(event)
+        self._share_width()
+
+    def _share_width(self) -> None:
+        """Give every column what it needs, or no more than its share where the room is short."""
+        needed = [self._needed(place) for place in range(len(self.columns))]
+        short = sum(needed) > self.width() - MARGINS
+        for place, column in enumerate(self.columns[:-1]):
+            most = column.widest * self.fontMetrics().averageCharWidth()
+            self.table.setColumnWidth(place, min(needed[place], most) if short else needed[place])
+        self.table.resizeRowsToContents()
+
+    def _needed(self, place: int) -> int:
+        """Return the width at which no text of a column wraps."""
+        bold = QFont(self.font())
+        bold.setWeight(QFont.Weight.DemiBold)
+        metrics = QFontMetrics(bold)
+        widest = max((metrics.horizontalAdvance(self.columns[place].text(row)) for row in self.model.rows), default=0)
+        return max(widest + 18, self.table.horizontalHeader().sectionSizeHint(place))
+
+    def _write(self, row: int, column: int, text: str) -> None:
+        self.write(self.model.rows[row], self.columns[column], text)
+
+    def _choose(self, now: QModelIndex, _before: QModelIndex) -> None:
+        thing = self.thing_of(self.model.rows[now.row()]) if now.isValid() else None
+        if thing is not None:
+            self.desk.select((thing,))
+
+
+class RowTable(QTableView):
+    """The table itself: rows are chosen whole, and moved by dragging or with Alt and the arrows."""
+
+    def __init__(self, sheet: TableSheet) -> None:
+        super().__init__(sheet)
+        self._sheet = sheet
+        self.setModel(sheet.model)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        triggers = QAbstractItemView.EditTrigger
+        self.setEditTriggers(triggers.DoubleClicked | triggers.EditKeyPressed)
+        self.setAlternatingRowColors(True)
+        self.setShowGrid(False)
+        self.setWordWrap(True)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        self.verticalHeader().setMinimumSectionSize(sheet.fontMetrics().height() + 14)
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(len(sheet.columns) - 1, QHeaderView.ResizeMode.Stretch)
+        header.setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        header.setHighlightSections(False)
+        self.setAccessibleName(sheet.tr(sheet.title))
+        if sheet.can_move:
+            self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
+            self.setDragDropOverwriteMode(False)
+            self.setDropIndicatorShown(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Alt with an arrow moves the row."""
+        step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()), 0)
+        if step and self._sheet.can_move and event.modifiers() == Qt.KeyboardModifier.AltModifier:
+            row = self.currentIndex().row()
+            if row >= 0 and 0 <= row + step < self.model().rowCount():
+                self._sheet.move(row, row + step)
+            return
+        super().keyPressEvent(event)
