@@ -61,7 +61,10 @@ ROWS: tuple[Row, ...] = (
     Row("quit", "file", "&Quit", "Ctrl+Q", "close", "Leave; unsaved work is asked about", break_before=True),
     Row("undo", "edit", "&Undo", "Ctrl+Z", "steps.undo", "Take the last step back"),
     Row("redo", "edit", "&Redo", "Ctrl+Shift+Z", "steps.redo", "Take the step again"),
-    Row("find", "edit", "&Find gear", "Ctrl+F", "steps.find_gear", "Go to the shelf's search", break_before=True),
+    Row("steps", "edit", "&Steps taken", "", "", "Every step taken; picking one goes back before it"),
+    Row("command", "edit", "Find a &command…", "Ctrl+K", "steps.find_command",
+        "Type what you want to do", break_before=True),
+    Row("find", "edit", "&Find gear", "Ctrl+F", "steps.find_gear", "Go to the shelf's search"),
     Row("gig", "gig", "This &gig…", "Ctrl+G", "gigs.edit", "Act, date, time and contact"),
     Row("house", "gig", "The &house…", "Ctrl+H", "gigs.edit_house", "What the house has and has said"),
     Row("new-gig", "gig", "&New gig here…", "Ctrl+Shift+N", "gigs.new", "Bind a rig to a house on a date",
@@ -74,7 +77,8 @@ ROWS: tuple[Row, ...] = (
     Row("face-paper", "view", "Pa&per", "", "view.face(paper)", "Light, for a desk by day", "face", break_before=True),
     Row("face-blackout", "view", "&Blackout", "", "view.face(blackout)", "Dark, for the side of a dark stage", "face"),
     Row("face-system", "view", "&As the system", "", "view.face(system)", "Light or dark as the system is set", "face"),
-    Row("first-steps", "help", "&First steps", "F1", "view.first_steps", "Three things to try"),
+    Row("guide", "help", "&Guide", "F1", "view.guide", "A short illustrated guide for players"),
+    Row("first-steps", "help", "&First steps", "", "view.first_steps", "Three things to try"),
     Row("about", "help", "&About and cautions", "", "view.about", "What Loomwright does and does not vouch for"),
 )
 

@@ -138,6 +138,7 @@ class MainWindow(QMainWindow):
         self._bar.sheet_chosen.connect(self._on_sheet)
         self.wardrobe.changed.connect(self.sheets.set_theme)
         self._fill_recent()
+        self.menus["steps"].aboutToShow.connect(self.steps.fill_steps)
         self.actions_by_id["letter"].setChecked(self.settings.paper == "Letter")
         self.actions_by_id["feet"].setChecked(self.settings.feet)
         self.actions_by_id[f"face-{self.wardrobe.choice}"].setChecked(True)

@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QWidget
 
 from app.commands.command import Commands
 from app.settings import FaceChoice
 
+if TYPE_CHECKING:
+    from app.window import MainWindow
+
 
 class ViewCommands(Commands):
     """The View and Help menus."""
+
+    def __init__(self, window: MainWindow) -> None:
+        super().__init__(window)
+        self._guide: QWidget | None = None
 
     def sheet(self, name: str) -> None:
         """Bring a sheet to the front."""
@@ -44,6 +54,16 @@ class ViewCommands(Commands):
     def first_steps(self) -> None:
         """Show three sentences of what to try above the sheet."""
         self.window.welcome.first_steps(self.window.settings)
+
+    def guide(self) -> None:
+        """Open the guide beside the window; it stays while one works."""
+        from app.dialogs.guide import Guide
+
+        if self._guide is None:
+            self._guide = Guide(self.window.wardrobe, self.window)
+        self._guide.show()
+        self._guide.raise_()
+        self._guide.activateWindow()
 
     def about(self) -> None:
         """Show what the program is and does not vouch for."""
