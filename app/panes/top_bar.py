@@ -85,10 +85,11 @@ class TopBar(QWidget):
         self._menus.setMinimumWidth(self._menus.sizeHint().width())
 
     def show_gigs(self, desk: Desk) -> None:
-        """List the gigs of the book, the one in view chosen."""
+        """List the gigs of the book that are not put away, the one in view chosen."""
         book = desk.book
-        self._ids = [gig.id for gig in book.gigs]
-        words = [gig_words(book, gig) for gig in book.gigs]
+        gigs = [gig for gig in book.gigs if not gig.archived or gig.id == desk.gig_id]
+        self._ids = [gig.id for gig in gigs]
+        words = [gig_words(book, gig) for gig in gigs]
         with QSignalBlocker(self.gigs):
             if [self.gigs.itemText(at) for at in range(self.gigs.count())] != words:
                 self.gigs.clear()

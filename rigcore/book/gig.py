@@ -3,13 +3,35 @@
 from __future__ import annotations
 
 import datetime as dt
+import hashlib
 from collections import Counter
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
-from pydantic import Field, model_validator
+from pydantic import AfterValidator, Field, model_validator
 
 from rigcore.book.rig import Owner, PortSetting
 from rigcore.catalogue.record import Id, Length, Metres, Name, Record, Text
+
+Phase = Literal["load_in", "line_check", "set_start", "set_end"]
+"""The times of a gig's day, as the fields of :class:`Gig` that hold them."""
+
+PHASES: tuple[Phase, ...] = get_args(Phase)
+DAY_MIN = 24 * 60
+LONGEST_CALL_MIN = 20 * 60
+"""From load-in to the end of the set; more means that two times are exchanged."""
+
+
+def _to_the_minute(time: dt.time) -> dt.time:
+    if time.tzinfo is not None or time.second or time.microsecond:
+        raise ValueError("write a time as hours and minutes of the house's clock, such as 18:30, without a zone")
+    return time
+
+
+ClockTime = Annotated[dt.time, AfterValidator(_to_the_minute)]
+"""Hours and minutes on the clock of the house."""
+
+TimeZone = Annotated[str, Field(pattern=r"^([A-Za-z0-9_+-]+(/[A-Za-z0-9_+-]+){0,2})?$", max_length=64)]
+"""Name of a time zone in the IANA database; empty for whatever clock hangs at the house."""
 
 
 class CablePiece(Record):
@@ -64,17 +86,66 @@ class SettingHere(Record):
     setting: PortSetting
 
 
+class SentRow(Record):
+    """One row of an input list as it was sent; ``via`` names gear and owner of what lies on the line."""
+
+    hand_off: Id
+    name: Name
+    act: Annotated[int, Field(ge=0)]
+    house: Annotated[int, Field(ge=0)]
+    socket: Text
+    via: Text = ""
+    stand: Text = ""
+    phantom: bool = False
+    note: Text = ""
+
+
+class SentPlace(Record):
+    """Where a unit stood on the plot that was sent; in m and degrees."""
+
+    unit: Id
+    name: Name
+    x_m: Metres
+    y_m: Metres
+    rotation_deg: Annotated[float, Field(ge=0, lt=360)] = 0.0
+
+
+class SentPart(Record):
+    """A part of a packet of which only a digest is kept, to tell whether it changed."""
+
+    name: Name
+    digest: Annotated[str, Field(pattern=r"^[0-9a-f]{16}$")]
+
+
+class Sent(Record):
+    """What a packet said: its rows and places in full, everything else as digests. No dates of issue."""
+
+    rows: tuple[SentRow, ...] = ()
+    places: tuple[SentPlace, ...] = ()
+    parts: tuple[SentPart, ...] = ()
+
+    @property
+    def digest(self) -> str:
+        """SHA-256 of the content: equal contents, equal digests."""
+        return hashlib.sha256(self.model_dump_json().encode()).hexdigest()
+
+
 class Letter(Record):
-    """One edition of the packet: what was sent, to whom, when."""
+    """One edition of the packet: what was sent, to whom, when. Older books hold no ``content``."""
 
     letter: Annotated[str, Field(pattern=r"^[A-Z]{1,2}$")]
     sent: dt.date
     to: Text = ""
     digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]
+    content: Sent | None = None
 
 
 class Gig(Record):
-    """One rig at one house. ``order`` lists hand-offs to the house as the player wants them numbered."""
+    """One rig at one house. ``order`` lists hand-offs to the house as the player wants them numbered.
+
+    ``on_stage`` is free words for the packet; ``load_in``, ``line_check``, ``set_start`` and
+    ``set_end`` are the times a calendar needs, of ``date`` or of the morning after it.
+    """
 
     id: Id
     name: Name
@@ -92,6 +163,19 @@ class Gig(Record):
     order: tuple[Id, ...] = ()
     letters: tuple[Letter, ...] = ()
     notes: Text = ""
+    load_in: ClockTime | None = None
+    line_check: ClockTime | None = None
+    set_start: ClockTime | None = None
+    set_end: ClockTime | None = None
+    timezone: TimeZone = ""
+    archived: bool = False
+
+    @model_validator(mode="after")
+    def _in_order(self) -> Gig:
+        if self.set_end is not None and self.set_start is None:
+            raise ValueError(f"gig '{self.name}' has an end of the set but no start; give 'set_start' as well")
+        self.call()
+        return self
 
     @model_validator(mode="after")
     def _once_each(self) -> Gig:
@@ -104,6 +188,30 @@ class Gig(Record):
                 if times > 1:
                     raise ValueError(f"{kind} '{name}' appears twice in gig '{self.name}'")
         return self
+
+    def call(self) -> tuple[tuple[Phase, int], ...]:
+        """Return the times of the day in their order, in minutes from midnight of the gig's date.
+
+        What lies past midnight counts on: 00:30 after a start at 23:00 is 1470.
+
+        Raises
+        ------
+        ValueError
+            If the times do not follow each other within one call.
+        """
+        made: list[tuple[Phase, int]] = []
+        for phase in PHASES:
+            time: dt.time | None = getattr(self, phase)
+            if time is None:
+                continue
+            minutes = time.hour * 60 + time.minute
+            while made and minutes < made[-1][1]:
+                minutes += DAY_MIN
+            made.append((phase, minutes))
+        if made and made[-1][1] - made[0][1] > LONGEST_CALL_MIN:
+            told = ", ".join(f"{phase.replace('_', ' ')} {getattr(self, phase):%H:%M}" for phase, _ in made)
+            raise ValueError(f"the times of gig '{self.name}' do not follow each other ({told}); put them in order")
+        return tuple(made)
 
     def landing(self, hand_off_id: str) -> Landing | None:
         """Return the landing of a hand-off, or None."""

@@ -136,6 +136,7 @@ class House(Record):
     crew: Text = ""
     changeover_min: Annotated[int, Field(ge=1, le=1440)] | None = None
     notes: Text = ""
+    archived: bool = False
 
     @model_validator(mode="after")
     def _nothing_dangles(self) -> House:

@@ -140,6 +140,7 @@ class Rig(Record):
     cases: tuple[Case, ...] = ()
     hand_offs: tuple[HandOff, ...] = ()
     notes: Text = ""
+    archived: bool = False
 
     @model_validator(mode="after")
     def _nothing_dangles(self) -> Rig:
