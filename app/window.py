@@ -18,6 +18,7 @@ from PySide6.QtWidgets import (
 
 from app.actions import TOOLS, make_actions, make_menus
 from app.commands.books import BookCommands
+from app.commands.gear import GearCommands
 from app.commands.gigs import GigCommands
 from app.commands.steps import StepCommands, inside
 from app.commands.view import ViewCommands
@@ -58,6 +59,7 @@ class MainWindow(QMainWindow):
         self.books = BookCommands(self)
         self.steps = StepCommands(self)
         self.gigs = GigCommands(self)
+        self.gear = GearCommands(self)
         self.view = ViewCommands(self)
         self.actions_by_id = make_actions(self)
         self._is_laid_out = False

@@ -102,6 +102,7 @@ class PlansDialog(QDialog):
     def _fill(self, chosen: tuple[Kind, str] | None) -> None:
         self._is_filling = True
         self.list.clear()
+        self.list.ensurePolished()  # rows keep the height they are first measured with
         book = self._desk.book
         for kind in KINDS:
             head = QTreeWidgetItem(self.list, [{"gig": self.tr("Gigs"), "rig": self.tr("Rigs"),

@@ -105,9 +105,9 @@ QHeaderView::section {{
   border-bottom: 1px solid {card_edge}; padding: 6px 4px; }}
 QTableCornerButton::section {{ background: {pane}; border: none; }}
 
-QListWidget, QTreeWidget[role="list"] {{ background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px; padding: 2px; }}
-QListWidget::item {{ padding: 5px 8px; border-radius: 3px; }}
-QTreeWidget[role="list"]::item {{ min-height: 26px; }}
+QListWidget, QTreeWidget[role="list"] {{
+  background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px; padding: 2px; }}
+QListWidget::item, QTreeWidget[role="list"]::item {{ min-height: 26px; padding-left: 6px; }}
 QListWidget::item:selected, QTreeWidget[role="list"]::item:selected {{ background: {focus}; color: {badge_text}; }}
 
 QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}

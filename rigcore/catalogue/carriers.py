@@ -6,7 +6,7 @@ Levels are rms dBu, impedances are magnitudes in ohm at 1 kHz. For an output
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 from pydantic import Field
 
@@ -145,3 +145,12 @@ Carrier = Annotated[
     Audio | Loudspeaker | FootSwitch | Expression | Midi | Usb | Network | DigitalAudio | WordClock | Mains | Dc,
     Field(discriminator="medium"),
 ]
+
+KIND_OF: dict[str, type[Record]] = {
+    medium: kind
+    for kind in (
+        Audio, Loudspeaker, FootSwitch, Expression, Midi, Usb, Network, DigitalAudio, WordClock, Mains, Dc,
+    )
+    for medium in get_args(kind.model_fields["medium"].annotation)
+}
+"""The carrier of each medium."""

@@ -54,11 +54,11 @@ def load_catalogue(folder: Path) -> Catalogue:
     connectors = _records(folder / "connectors.toml", "connector", Connector, problems)
     mating = _records(folder / "mating.toml", "mating", Mating, problems)
     cables = _records(folder / "cables.toml", "cable", CableType, problems)
-    presets = _presets(folder / "carriers.toml", problems)
+    known = _presets(folder / "carriers.toml", problems)
     gear: list[tuple[str, GearType]] = []
     for path in sorted((folder / "gear").glob("*.toml")):
         rows = _rows(path, "gear", problems)
-        gear += [(path.name, g) for g in gear_from_rows(rows, presets, path.name, problems)]
+        gear += [(path.name, g) for g in gear_from_rows(rows, known, path.name, problems)]
     _check_together((connectors, mating, cables), gear, problems)
     if problems:
         raise CatalogueDamaged("The catalogue does not hold", problems)
@@ -74,8 +74,7 @@ def own_gear(path: Path, catalogue: Catalogue) -> tuple[GearType, ...]:
         With one sentence for each fault, naming file, row and field.
     """
     problems: list[str] = []
-    presets = _presets(resources.assets() / "catalogue" / "carriers.toml", problems)
-    types = gear_from_rows(_rows(path, "gear", problems), presets, path.name, problems)
+    types = gear_from_rows(_rows(path, "gear", problems), presets(), path.name, problems)
     problems += [f"{path.name}: id '{name}' appears twice" for name in _twice([gear.id for gear in types])]
     for gear in types:
         _check_ports(path.name, gear, catalogue.connectors, problems)
@@ -84,15 +83,40 @@ def own_gear(path: Path, catalogue: Catalogue) -> tuple[GearType, ...]:
     return tuple(types)
 
 
+def gear_from_draft(row: Row, catalogue: Catalogue) -> tuple[GearType | None, tuple[str, ...]]:
+    """Return the gear type a half-written row makes, or None and one sentence for each thing that does not hold."""
+    problems: list[str] = []
+    types = gear_from_rows([row], presets(), "", problems)
+    if types:
+        _check_ports("", types[0], catalogue.connectors, problems)
+    return (None if problems else types[0]), tuple(one.split("field ", 1)[-1] for one in problems)
+
+
+@lru_cache(maxsize=1)
+def presets() -> dict[str, Row]:
+    """Return what commonly travels over a port, by name, as the fields of its carrier.
+
+    Raises
+    ------
+    CatalogueDamaged
+        If the table does not hold.
+    """
+    problems: list[str] = []
+    found = _presets(resources.assets() / "catalogue" / "carriers.toml", problems)
+    if problems:
+        raise CatalogueDamaged("The table of carriers does not hold", problems)
+    return found
+
+
 def gear_from_rows(
-    rows: Iterable[Row], presets: dict[str, Row], file: str, problems: list[str]
+    rows: Iterable[Row], known: dict[str, Row], file: str, problems: list[str]
 ) -> list[GearType]:
     """Return the gear types of some rows; what does not hold goes to ``problems``."""
     types = []
     for number, row in enumerate(rows, start=1):
         where = f"{file}, gear {number} ({row.get('id', 'no id')})"
         try:
-            plain = _expand(row, presets)
+            plain = _expand(row, known)
         except _Unfit as unfit:
             problems.append(f"{where}, field {unfit}")
             continue
@@ -191,11 +215,22 @@ def _checked(kind: type[AnyRecord], row: Row, where: str, problems: list[str]) -
         return kind.model_validate_json(json.dumps(row))
     except ValidationError as error:
         problems += [
-            f"{where}, field {_field(fault['loc'])}: {fault['msg']}" for fault in error.errors()
+            f"{where}, field {_field(fault['loc'])}: {_MESSAGES.get(fault['type'], fault['msg'])}"
+            for fault in error.errors()
         ]
     except (TypeError, ValueError) as error:
         problems.append(f"{where}: {error}")
     return None
+
+
+_MESSAGES = {
+    "missing": "is missing",
+    "string_pattern_mismatch": "must be lower-case letters, figures, dots, plus signs or hyphens",
+    "string_too_short": "must not be empty",
+    "string_type": "must be a text",
+    "greater_than": "must be above nought",
+}
+"""What the checker says in its own language, in ours."""
 
 
 def _field(location: tuple[int | str, ...]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rigcore.book.book import Book
-from rigcore.book.edits.rebuild import checked
+from rigcore.book.edits.rebuild import checked, put_rig, replaced, the_unit
 from rigcore.book.file import check_gear
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
@@ -20,6 +20,19 @@ def put_gear(book: Book, gear: GearType, catalogue: Catalogue) -> Book:
     """
     others = tuple(one for one in book.gear if one.id != gear.id)
     return _held(checked(book, gear=(*others, gear)), catalogue)
+
+
+def exchange_gear(book: Book, rig_id: str, unit_id: str, gear_id: str, *, catalogue: Catalogue) -> Book:
+    """Return the book with another gear type in the place of a unit's: cables and hand-offs stay where they were.
+
+    Raises
+    ------
+    EditRefused
+        If the unit uses a port the other type does not have.
+    """
+    rig = book.rig(rig_id)
+    unit = checked(the_unit(rig, unit_id), gear=gear_id)
+    return _held(put_rig(book, checked(rig, units=replaced(rig.units, unit))), catalogue)
 
 
 def remove_gear(book: Book, gear_id: str, catalogue: Catalogue) -> Book:

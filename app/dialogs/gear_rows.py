@@ -1,0 +1,111 @@
+"""A list of rows with a form for the chosen one: ports and ways of a gear type."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QHBoxLayout, QListWidget, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from app.panes.forms.fields import Form, plain
+
+Row = dict[str, Any]
+Fill = Callable[[Form, Row, Callable[[], None]], None]
+
+
+def scrolled(form: QWidget) -> QScrollArea:
+    """Return a form in a column that scrolls."""
+    area = QScrollArea()
+    area.setWidgetResizable(True)
+    area.setWidget(form)
+    form.setAutoFillBackground(False)
+    area.viewport().setAutoFillBackground(False)
+    return area
+
+
+class RowsEditor(QWidget):
+    """Rows to add, remove and put in order. They live in the list it was given; ``done`` follows every change."""
+
+    def __init__(
+        self, rows: list[Row], new: Callable[[], Row], words: Callable[[Row], str], fill: Fill,
+        done: Callable[[], object], parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._rows, self._new, self._words, self._fill, self._done = rows, new, words, fill, done
+        self.list = QListWidget()
+        self.list.setAccessibleName(self.tr("Rows"))
+        self.list.currentRowChanged.connect(lambda _row: self._show())
+        buttons = QHBoxLayout()
+        for text, tip, do in (
+            (self.tr("Add"), self.tr("Add a row"), self.add),
+            (self.tr("Take out"), self.tr("Take the chosen row out"), self.take_out),
+            ("↑", self.tr("One up"), lambda: self.move(-1)),
+            ("↓", self.tr("One down"), lambda: self.move(1)),
+        ):
+            button = QPushButton(text)
+            button.setAutoDefault(False)
+            button.setToolTip(tip)
+            button.setAccessibleName(tip)
+            button.clicked.connect(lambda _on=False, do=do: do())
+            buttons.addWidget(button)
+        left = QVBoxLayout()
+        left.addWidget(self.list, 1)
+        left.addLayout(buttons)
+        self._right = QVBoxLayout()
+        row = QHBoxLayout(self)
+        row.addLayout(left, 2)
+        row.addLayout(self._right, 3)
+        self._page: QWidget | None = None
+        self._fill_list(0)
+
+    def add(self) -> None:
+        """Add a row at the end and choose it."""
+        self._rows.append(self._new())
+        self._changed(len(self._rows) - 1)
+
+    def take_out(self) -> None:
+        """Take the chosen row out."""
+        at = self.list.currentRow()
+        if at >= 0:
+            del self._rows[at]
+            self._changed(min(at, len(self._rows) - 1))
+
+    def move(self, step: int) -> None:
+        """Move the chosen row up or down."""
+        at = self.list.currentRow()
+        if 0 <= at < len(self._rows) and 0 <= at + step < len(self._rows):
+            self._rows.insert(at + step, self._rows.pop(at))
+            self._changed(at + step)
+
+    def _changed(self, chosen: int) -> None:
+        self._fill_list(chosen)
+        self._done()
+
+    def _fill_list(self, chosen: int) -> None:
+        self.list.blockSignals(True)
+        self.list.clear()
+        self.list.ensurePolished()  # rows keep the height they are first measured with
+        self.list.addItems([self._words(row) for row in self._rows])
+        self.list.setCurrentRow(chosen)
+        self.list.blockSignals(False)
+        self._show()
+
+    def _show(self) -> None:
+        if self._page is not None:
+            self._right.removeWidget(self._page)
+            self._page.hide()
+            self._page.deleteLater()
+        at = self.list.currentRow()
+        form = Form(label_px=104)
+        if 0 <= at < len(self._rows):
+            self._fill(form, self._rows[at], self._again)
+        else:
+            form.add(plain(self.tr("Nothing here yet: press Add."), "soft"))
+        form.finish()
+        self._page = scrolled(form)
+        self._right.addWidget(self._page)
+
+    def _again(self) -> None:
+        """Build the form anew once the field that asked for it is done."""
+        QTimer.singleShot(0, self, lambda: self._changed(self.list.currentRow()))
