@@ -178,7 +178,7 @@ def save(book: Book, path: Path, before: OnDisk | None = None) -> OnDisk:
     try:
         if target.exists():
             shutil.copy2(target, target.with_name(target.name + ".backup"))
-        _replace(target, data)
+        replace_file(target, data)
     except OSError as error:
         raise BookNotSaved(
             f"{path.name} could not be saved in {target.parent}: {error.strerror or error}; "
@@ -194,7 +194,8 @@ def _read(path: Path) -> bytes:
         raise BookNotSaved(f"{path} cannot be read back before saving: {error.strerror}") from None
 
 
-def _replace(target: Path, data: bytes) -> None:
+def replace_file(target: Path, data: bytes) -> None:
+    """Write a file in one step: a temporary one beside it is flushed to disk and takes its place."""
     handle, temporary = tempfile.mkstemp(prefix=f".{target.name}.", suffix=".tmp", dir=target.parent)
     try:
         with os.fdopen(handle, "wb") as file:
