@@ -83,6 +83,11 @@ class Desk(QObject):
         return self._on_disk.path if self._on_disk else None
 
     @property
+    def on_disk(self) -> book_file.OnDisk | None:
+        """How the book lay on disk when it was last read or written, None if it lies nowhere."""
+        return self._on_disk
+
+    @property
     def is_saved(self) -> bool:
         """Whether the file holds what is on the desk."""
         return self.book == self._saved

@@ -24,6 +24,8 @@ from app.commands.steps import StepCommands, inside
 from app.commands.view import ViewCommands
 from app.desk import Desk
 from app.dialogs.book_files import BookFiles
+from app.dialogs.disk_watch import DiskWatch
+from app.dialogs.dropped import book_among, sheets_among
 from app.dialogs.kept_work import KeptWork, state_folder
 from app.panes.details import DetailsPane
 from app.panes.dress import Wardrobe
@@ -56,6 +58,7 @@ class MainWindow(QMainWindow):
         self.wardrobe = wardrobe if wardrobe is not None else Wardrobe(app, self.settings, self)
         self.files = BookFiles(desk, self.settings, self)
         self.kept = KeptWork(desk, state if state is not None else state_folder(), self)
+        self.watch = DiskWatch(desk, self)
         self.books = BookCommands(self)
         self.steps = StepCommands(self)
         self.gigs = GigCommands(self)
@@ -132,6 +135,7 @@ class MainWindow(QMainWindow):
         self.files.said.connect(self.strip.say)
         self.files.busy.connect(self._on_busy)
         self.files.recent_changed.connect(self._fill_recent)
+        self.watch.changed.connect(lambda: self.welcome.tell_changed(desk))
         self.shelf.wanted.connect(self.add_gear)
         self.details.asked.connect(lambda name: self.actions_by_id[name].trigger())
         self.findings.show_things.connect(self.show_things)
@@ -274,16 +278,20 @@ class MainWindow(QMainWindow):
     # -- the window itself -------------------------------------------------------------------
 
     def dragEnterEvent(self, event: QDragEnterEvent) -> None:
-        """Welcome one book."""
-        if _dropped_book(event) is not None:
+        """Welcome a book, or the spreadsheets of one."""
+        if book_among(_dropped(event)) is not None or sheets_among(_dropped(event)):
             event.acceptProposedAction()
 
     def dropEvent(self, event: QDropEvent) -> None:
-        """Open the book, once the drop is over."""
-        path = _dropped_book(event)
-        if path is not None:
-            event.acceptProposedAction()
-            QTimer.singleShot(0, self, lambda: self.books.open_path(path))
+        """Open the book, or the import with the spreadsheets filled in, once the drop is over."""
+        book, sheets = book_among(_dropped(event)), sheets_among(_dropped(event))
+        if book is not None:
+            QTimer.singleShot(0, self, lambda: self.books.open_path(book))
+        elif sheets:
+            QTimer.singleShot(0, self, lambda: self.books.import_sheets(sheets))
+        else:
+            return
+        event.acceptProposedAction()
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Leave only if nothing is lost."""
@@ -305,8 +313,6 @@ class MainWindow(QMainWindow):
             self.strip.setFixedHeight(self.fontMetrics().height() + 12)
 
 
-def _dropped_book(event: QDropEvent) -> Path | None:
+def _dropped(event: QDropEvent) -> list[Path]:
     urls = event.mimeData().urls() if event.mimeData().hasUrls() else []
-    if len(urls) == 1 and urls[0].isLocalFile() and urls[0].toLocalFile().lower().endswith(".loom"):
-        return Path(urls[0].toLocalFile())
-    return None
+    return [Path(url.toLocalFile()) for url in urls if url.isLocalFile()]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 from app.commands.command import Commands
@@ -44,11 +44,13 @@ class BookCommands(Commands):
         self.window.commit_typing()
         self.window.files.export()
 
-    def import_sheets(self) -> None:
-        """Make a book from spreadsheets, all or nothing."""
+    def import_sheets(self, files: Mapping[str, Path] | None = None) -> None:
+        """Make a book from spreadsheets, all or nothing; some may be filled in already."""
         from app.dialogs.import_wizard import ImportWizard
 
         wizard = ImportWizard(self.desk.shipped, self.window)
+        for part, path in (files or {}).items():
+            wizard.files[part].edit.setText(str(path))
         if self.run(wizard) and wizard.book is not None and self.window.files.may_leave():
             self.window.files.take_unsaved(wizard.book)
             self.window.strip.say(self.tr("Imported; look it through and save it"))

@@ -47,6 +47,19 @@ class Welcome(QObject):
         hint = self._put("\n".join(self.tr(one) for one in FIRST_STEPS))
         hint.put_away.connect(lambda: setattr(settings, "greeted", True))
 
+    def tell_changed(self, desk: Desk) -> None:
+        """Say that somebody else wrote the file, and offer to read it again."""
+        path = desk.path
+        if path is None:
+            return
+        words = self.tr("{} was changed by somebody else. What you have here stays until you decide.")
+        hint = self._put(words.format(path.name), self.tr("Read it again"), lambda: self._read_again(path))
+        hint.put_away.connect(lambda: self._files.said.emit(self.tr("Yours stays; save it under another name"), ""))
+
+    def _read_again(self, path: Path) -> None:
+        if self._files.may_leave() and self._files.open_now(path):
+            self.put_away()
+
     def put_away(self) -> None:
         """Take the strip off."""
         if self.hint is not None:

@@ -187,6 +187,14 @@ def save(book: Book, path: Path, before: OnDisk | None = None) -> OnDisk:
     return OnDisk(path, _digest(data))
 
 
+def is_changed_on_disk(known: OnDisk) -> bool:
+    """Return whether a file is there and no longer what it was when last read or written."""
+    try:
+        return _digest(known.path.read_bytes()) != known.digest
+    except OSError:
+        return False
+
+
 def _read(path: Path) -> bytes:
     try:
         return path.read_bytes()
