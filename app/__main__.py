@@ -83,10 +83,12 @@ def front_cloth() -> QLabel:
 def application() -> QApplication:
     """Return the application with its name and faces; the one that exists if there is one."""
     from app.theme import load_fonts
+    from app.translate import load_translations
 
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
+        load_translations(app)
     app.setOrganizationName(NAME)
     app.setApplicationName(NAME)
     app.setApplicationDisplayName("")

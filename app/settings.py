@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
-from PySide6.QtCore import QByteArray, QSettings
+from PySide6.QtCore import QByteArray, QLocale, QSettings
 
 FaceChoice = Literal["system", "paper", "blackout"]
 FACES: tuple[FaceChoice, ...] = ("system", "paper", "blackout")
@@ -30,8 +30,8 @@ class Settings:
 
     @property
     def feet(self) -> bool:
-        """Whether the packet is written in feet."""
-        return self._flag("feet")
+        """Whether the packet is written in feet; as the country has it until the user chooses."""
+        return self._flag("feet") if self._store.contains("feet") else _is_imperial()
 
     @feet.setter
     def feet(self, feet: bool) -> None:
@@ -39,7 +39,9 @@ class Settings:
 
     @property
     def paper(self) -> Literal["A4", "Letter"]:
-        """The paper of the packet."""
+        """The paper of the packet; as the country has it until the user chooses."""
+        if not self._store.contains("paper"):
+            return "Letter" if _is_imperial() else "A4"
         return "Letter" if self._store.value("paper") == "Letter" else "A4"
 
     @paper.setter
@@ -93,3 +95,8 @@ class Settings:
 
     def _flag(self, key: str) -> bool:
         return self._store.value(key) in ("yes", True)
+
+
+def _is_imperial() -> bool:
+    """Return whether the system's country uses feet and Letter paper."""
+    return QLocale.system().measurementSystem() == QLocale.MeasurementSystem.ImperialUSSystem
