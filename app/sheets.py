@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
 from app.desk import Desk
+from app.settings import Settings
 from app.theme import Theme
 
 
@@ -22,7 +24,7 @@ class Sheet:
     id: str
     words: str
     tip: str
-    make: Callable[[Desk, Theme], QWidget]
+    make: Callable[[Desk, Theme, Settings], QWidget]
 
     @property
     def tab(self) -> str:
@@ -30,34 +32,40 @@ class Sheet:
         return self.words.replace("&", "")
 
 
-def _patch(desk: Desk, theme: Theme) -> QWidget:
+def _patch(desk: Desk, theme: Theme, _settings: Settings) -> QWidget:
     from app.canvas.patch_view import PatchSheet
 
     return PatchSheet(desk, theme)
 
 
-def _stage(desk: Desk, theme: Theme) -> QWidget:
+def _stage(desk: Desk, theme: Theme, _settings: Settings) -> QWidget:
     from app.canvas.stage_view import StageSheet
 
     return StageSheet(desk, theme)
 
 
-def _inputs(desk: Desk, _theme: Theme) -> QWidget:
+def _inputs(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
     from app.tables.inputs import InputsSheet
 
     return InputsSheet(desk)
 
 
-def _levels(desk: Desk, _theme: Theme) -> QWidget:
+def _levels(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
     from app.tables.levels import LevelsSheet
 
     return LevelsSheet(desk)
 
 
-def _power(desk: Desk, _theme: Theme) -> QWidget:
+def _power(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
     from app.tables.power import PowerSheet
 
     return PowerSheet(desk)
+
+
+def _packet(desk: Desk, _theme: Theme, settings: Settings) -> QWidget:
+    from app.panes.packet_preview import PacketSheet
+
+    return PacketSheet(desk, settings)
 
 
 SHEETS: tuple[Sheet, ...] = (
@@ -66,16 +74,20 @@ SHEETS: tuple[Sheet, ...] = (
     Sheet("inputs", "&Inputs", "The input list as it will be printed", _inputs),
     Sheet("levels", "&Levels", "What arrives where, and what to dial", _levels),
     Sheet("power", "Po&wer", "What each plug draws and hangs on", _power),
+    Sheet("packet-sheet", "Pac&ket", "The pages as they will be printed", _packet),
 )
 
 
 class SheetStack(QStackedWidget):
-    """The sheets behind one another."""
+    """The sheets behind one another. ``made(id, sheet)`` when one is made."""
 
-    def __init__(self, desk: Desk, theme: Theme, parent: QWidget | None = None) -> None:
+    made = Signal(str, QWidget)
+
+    def __init__(self, desk: Desk, theme: Theme, settings: Settings, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._desk = desk
         self._theme = theme
+        self._settings = settings
         self._made: dict[str, QWidget] = {}
 
     @property
@@ -87,8 +99,9 @@ class SheetStack(QStackedWidget):
         """Return a sheet, made now if nobody has looked at it yet."""
         if name not in self._made:
             sheet = next(one for one in SHEETS if one.id == name)
-            self._made[name] = sheet.make(self._desk, self._theme)
+            self._made[name] = sheet.make(self._desk, self._theme, self._settings)
             self.addWidget(self._made[name])
+            self.made.emit(name, self._made[name])
         return self._made[name]
 
     def show_sheet(self, name: str) -> None:

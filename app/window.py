@@ -20,6 +20,7 @@ from app.actions import TOOLS, make_actions, make_menus
 from app.commands.books import BookCommands
 from app.commands.gear import GearCommands
 from app.commands.gigs import GigCommands
+from app.commands.outward import OutwardCommands
 from app.commands.steps import StepCommands, inside
 from app.commands.view import ViewCommands
 from app.desk import Desk
@@ -60,6 +61,7 @@ class MainWindow(QMainWindow):
         self.kept = KeptWork(desk, state if state is not None else state_folder(), self)
         self.watch = DiskWatch(desk, self)
         self.books = BookCommands(self)
+        self.outward = OutwardCommands(self)
         self.steps = StepCommands(self)
         self.gigs = GigCommands(self)
         self.gear = GearCommands(self)
@@ -86,7 +88,8 @@ class MainWindow(QMainWindow):
         self.details = DetailsPane(self.desk)
         self.findings = FindingsPane(self.desk)
         self.strip = Strip()
-        self.sheets = SheetStack(self.desk, self.wardrobe.theme)
+        self.sheets = SheetStack(self.desk, self.wardrobe.theme, self.settings)
+        self.sheets.made.connect(self._hear)
         self.sheets.show_sheet(SHEETS[0].id)
         for sheet in SHEETS:
             self._bar.add_sheet(self.tr(sheet.tab))
@@ -175,6 +178,11 @@ class MainWindow(QMainWindow):
             QTimer.singleShot(0, self, self._fit)
         if getattr(old, "gear", None) != getattr(new, "gear", None):
             self.shelf.stock(self.desk.catalogue)
+
+    def _hear(self, _name: str, sheet: QWidget) -> None:
+        """Let a sheet ask for actions of the window."""
+        if hasattr(sheet, "asked"):
+            sheet.asked.connect(lambda name: self.actions_by_id[name].trigger())
 
     def _on_sheet(self, index: int) -> None:
         self.sheets.show_sheet(SHEETS[index].id)

@@ -13,10 +13,10 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
 
 from rigcore.book.file import to_bytes
-from tests.rule_samples import channels, control, fit, ground, level, load, phantom, power
+from tests.rule_samples import cable, carry, channels, control, fit, ground, level, load, packet, phantom, power, stage
 from tests.rule_samples.plan import KINDS, Sample
 
-FAMILIES = (fit, level, load, phantom, power, ground, control, channels)
+FAMILIES = (fit, level, load, phantom, power, ground, control, cable, channels, stage, carry, packet)
 
 FOLDER = Path(__file__).resolve().parent.parent / "samples" / "rules"
 

@@ -19,7 +19,7 @@ LONGEST_FUNCTION = 60
 MOST_POSITIONAL = 4
 
 FORBIDDEN_WORDS = ("warning_level", "quick fix", "show file", "scene file")
-FAMILIES = "fit|level|load|balance|phantom|ground|control|power|channels"
+FAMILIES = "fit|level|load|balance|phantom|ground|control|power|cable|channels|stage|carry"
 TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "app", "rigcore", "tests", "assets", "samples"}
 
 

@@ -33,6 +33,18 @@ class GigCommands(Commands):
 
         self.run(HouseForm(self.desk, self.window))
 
+    def take_reply(self) -> None:
+        """Paste what the house of the gig in view has answered."""
+        from app.dialogs.reply_form import ReplyForm
+
+        self.run(ReplyForm(self.desk, self.window))
+
+    def compare(self) -> None:
+        """Say what differs between two gigs of the book."""
+        from app.dialogs.compare_form import CompareForm
+
+        self.run(CompareForm(self.desk, self.window))
+
     def plans(self) -> None:
         """List all gigs, rigs and houses to copy, rename, put away or remove."""
         from app.dialogs.plans import PlansDialog

@@ -140,8 +140,10 @@ class GearEditor(QDialog):
                 "id": new_id(name, taken), "name": name, "direction": way, "connector": "trs6.f", "carrier": carrier,
             }
 
-        return RowsEditor(rows, new, lambda row: f"{row.get('name', '')} · {row.get('direction', '')}", self._port_form,
-                          self._timer.start)
+        def words(row: dict[str, Any]) -> str:
+            return f"{row.get('name', '')} · {row.get('direction', '')}"
+
+        return RowsEditor(rows, new=new, words=words, fill=self._port_form, done=self._timer.start)
 
     def _port_form(self, form: Form, row: dict[str, Any], again: Any) -> None:
         """Fill the form of one port; another kind of carrier builds it ``again``."""
@@ -178,8 +180,10 @@ class GearEditor(QDialog):
                 form.choice(label, ports, row.get(key), lambda value, key=key: _put(row, key, value, self._timer.start))
             add_fields(form, Path, row, self._timer.start, but=("source", "target"))
 
-        return RowsEditor(rows, new, lambda row: f"{row.get('source', '')} → {row.get('target', '')}", fill,
-                          self._timer.start)
+        def words(row: dict[str, Any]) -> str:
+            return f"{row.get('source', '')} → {row.get('target', '')}"
+
+        return RowsEditor(rows, new=new, words=words, fill=fill, done=self._timer.start)
 
     # -- ends --------------------------------------------------------------------------------
 

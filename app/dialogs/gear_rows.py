@@ -28,10 +28,10 @@ class RowsEditor(QWidget):
     """Rows to add, remove and put in order. They live in the list it was given; ``done`` follows every change."""
 
     def __init__(
-        self, rows: list[Row], new: Callable[[], Row], words: Callable[[Row], str], fill: Fill,
-        done: Callable[[], object], parent: QWidget | None = None,
+        self, rows: list[Row], *, new: Callable[[], Row], words: Callable[[Row], str], fill: Fill,
+        done: Callable[[], object],
     ) -> None:
-        super().__init__(parent)
+        super().__init__()
         self._rows, self._new, self._words, self._fill, self._done = rows, new, words, fill, done
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Rows"))

@@ -57,16 +57,26 @@ class GearPiece(Record):
 Piece = Annotated[CablePiece | GearPiece, Field(discriminator="kind")]
 
 
+class Join(Record):
+    """A free port of a box in another hand-off's chain: ``piece`` is its number there, counted from 1."""
+
+    hand_off: Id
+    piece: Annotated[int, Field(ge=1, le=99)]
+    port: Id
+
+
 class Landing(Record):
     """Where a hand-off meets the house, and what lies between, in the order the signal takes it.
 
     With an empty chain the landing is only intended: ``length_m`` says how far apart the two ends are.
+    A landing that ``joins`` ends in a box of another hand-off's chain, and reaches the same socket through it.
     """
 
     hand_off: Id
     socket: Id
     chain: tuple[Piece, ...] = ()
     length_m: Length | None = None
+    joins: Join | None = None
     note: Text = ""
 
 
@@ -212,6 +222,25 @@ class Gig(Record):
             told = ", ".join(f"{phase.replace('_', ' ')} {getattr(self, phase):%H:%M}" for phase, _ in made)
             raise ValueError(f"the times of gig '{self.name}' do not follow each other ({told}); put them in order")
         return tuple(made)
+
+    @model_validator(mode="after")
+    def _joins_hold(self) -> Gig:
+        for landing in self.landings:
+            if landing.joins is not None:
+                self._check_join(landing, landing.joins)
+        return self
+
+    def _check_join(self, landing: Landing, join: Join) -> None:
+        host = self.landing(join.hand_off)
+        words = f"hand-off '{landing.hand_off}' joins the chain of '{join.hand_off}' in gig '{self.name}'"
+        if host is None or host.joins is not None or host.socket != landing.socket:
+            raise ValueError(f"{words}, which does not land on the same socket by itself; land it anew")
+        piece = host.chain[join.piece - 1] if join.piece <= len(host.chain) else None
+        if not isinstance(piece, GearPiece) or join.port in (piece.enter, *piece.leave):
+            raise ValueError(f"{words} at piece {join.piece}, port '{join.port}', which is not free; land it anew")
+        taken = [one.joins for one in self.landings if one.joins == join]
+        if len(taken) > 1:
+            raise ValueError(f"{words} where another one already does; land it anew")
 
     def landing(self, hand_off_id: str) -> Landing | None:
         """Return the landing of a hand-off, or None."""

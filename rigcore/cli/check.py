@@ -9,7 +9,8 @@ from typing import Any
 import click
 
 from rigcore.analysis import Analysis
-from rigcore.cli.common import FAULTS, FILE, GIG, analysis_of, many
+from rigcore.cli.common import FILE, GIG, analysis_of, many
+from rigcore.cli.exit_codes import FAULTS
 from rigcore.rules.rule import Finding
 
 

@@ -7,28 +7,66 @@ because this package knows none.
 
 from __future__ import annotations
 
+import importlib
 import sys
+from typing import TYPE_CHECKING
 
 import click
 
 from rigcore import __version__
-from rigcore.cli.check import check
-from rigcore.cli.common import UNUSABLE
-from rigcore.cli.import_plan import import_
-from rigcore.cli.packet import packet
-from rigcore.cli.rules import rules
-from rigcore.cli.window import OpenWindow, demo, open_
+from rigcore.cli.exit_codes import UNUSABLE
 from rigcore.errors import CatalogueDamaged, ImportRefused, LoomwrightError
 
+if TYPE_CHECKING:
+    from rigcore.cli.window import OpenWindow
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+COMMANDS = {
+    "check": "check.check",
+    "packet": "packet.packet",
+    "mail": "mail.mail",
+    "reply": "reply.reply",
+    "export": "export.export",
+    "carry": "carry.carry",
+    "compare": "compare.compare",
+    "import": "import_plan.import_",
+    "rules": "rules.rules",
+    "open": "window.open_",
+    "demo": "window.demo",
+}
+"""The commands in the order of the help, each with its module and function here."""
+
+
+class _Commands(click.Group):
+    """Fetches each command when it is called: a window must not wait for what only another command needs."""
+
+    def list_commands(self, _context: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, _context: click.Context, name: str) -> click.Command | None:
+        if name not in COMMANDS:
+            return None
+        module, function = COMMANDS[name].split(".")
+        command: click.Command = getattr(importlib.import_module(f"rigcore.cli.{module}"), function)
+        return command
+
+
+@click.group(
+    cls=_Commands, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]}
+)
 @click.version_option(__version__, prog_name="loomwright")
-def cli() -> None:
-    """Plan a stage rig once, prove it at every house, and mail the house a list and a plot."""
+@click.pass_context
+def cli(context: click.Context) -> int:
+    """Plan a stage rig once, prove it at every house, and mail the house a list and a plot.
 
-
-for _command in (check, packet, import_, rules, open_, demo):
-    cli.add_command(_command)
+    Without a command it opens the window where there is a screen.
+    """
+    open_window: OpenWindow | None = context.obj["open_window"]
+    if context.invoked_subcommand is not None:
+        return 0
+    if open_window is None:
+        click.echo(context.get_help())
+        return 0
+    return open_window(None, False)
 
 
 def run(open_window: OpenWindow | None = None, arguments: list[str] | None = None) -> int:

@@ -9,9 +9,6 @@ from typing import Any
 import click
 
 from rigcore import resources
-from rigcore.cli.check import print_findings
-from rigcore.cli.common import analysis_of, load
-from rigcore.cli.packet import write_packet_to
 from rigcore.errors import LoomwrightError
 
 OpenWindow = Callable[[Path | None, bool], int]
@@ -25,8 +22,6 @@ DEMO = "tandem"
 @click.pass_obj
 def open_(obj: dict[str, Any], file: Path | None) -> int:
     """Open the window, on a book if one is given."""
-    if file is not None:
-        load(file)
     open_window: OpenWindow | None = obj["open_window"]
     if open_window is None:
         raise LoomwrightError("there is no screen to open a window on; use check and packet instead")
@@ -41,6 +36,11 @@ def open_(obj: dict[str, Any], file: Path | None) -> int:
 @click.pass_obj
 def demo(obj: dict[str, Any], out: Path) -> int:
     """Check the shipped sample, write its packet, and open the window if there is a screen."""
+    # Fetched here and not above: a window to be opened must not wait for the rules.
+    from rigcore.cli.check import print_findings
+    from rigcore.cli.common import analysis_of
+    from rigcore.cli.packet import write_packet_to
+
     analysis = analysis_of(resources.samples() / f"{DEMO}.loom", None)
     print_findings(analysis)
     click.echo(f"\nThe packet for the house: {write_packet_to(analysis, out)}")

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
-from rigcore.book.assumptions import open_questions
+from rigcore.book.assumptions import Assumption, open_questions
 from rigcore.book.gig import CablePiece, GearPiece
 from rigcore.book.house import FactKey
 from rigcore.book.rig import Owner, Unit
@@ -142,6 +142,11 @@ def mixes(patch: Patch) -> tuple[Mix, ...]:
 
 def assumed(patch: Patch) -> tuple[str, ...]:
     """Return what is taken for granted because the house has not said, where it matters at this gig."""
+    return tuple(one.words for one in open_here(patch))
+
+
+def open_here(patch: Patch) -> tuple[Assumption, ...]:
+    """Return what the house has not said and what matters at this gig, each with its question."""
     rows = input_list(patch)
     power = bool(power_list(patch))
     dis = [owner for row in rows for _, owner in row.dis]
@@ -158,7 +163,7 @@ def assumed(patch: Patch) -> tuple[str, ...]:
         "monitor mixes": not outs,
         "monitor layout": bool(output_list(patch)),
     }
-    return tuple(one.words for one in open_questions(patch.house) if matters.get(one.key, True))
+    return tuple(one for one in open_questions(patch.house) if matters.get(one.key, True))
 
 
 def _house_gear(patch: Patch) -> dict[Category, list[Line]]:

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from rigcore.lists.gain_list import GainRow, Ladder, channel_ladders, gain_list, signed, words_of
+from rigcore.paper.leaf import SECTION_PT, Job, Leaf
 from rigcore.paper.page import Frame
 from rigcore.paper.style import (
     BLACK,
@@ -62,6 +64,19 @@ class Part:
     row: GainRow | None = None
     is_shaded: bool = False
     cards: tuple[Ladder, ...] = ()
+
+
+def gain_leaves(job: Job) -> tuple[Leaf, ...]:
+    """Return the gain page of a packet: the gains to dial, and a ladder of every channel."""
+    aside = "a gain brings the nominal level to what its stage works at · head-room before any gain"
+
+    def draw(parts: Sequence[Part], pen: Pen, frame: Frame) -> None:
+        draw_gain_page(pen, parts, frame, frame.top - SECTION_PT)
+
+    return tuple(
+        Leaf("Gains" if not number else "Gains, continued", partial(draw, parts), aside)
+        for number, parts in enumerate(gain_pages(job.analysis.patch, job.room_pt))
+    )
 
 
 def gain_pages(patch: Patch, room_pt: float) -> tuple[tuple[Part, ...], ...]:

@@ -20,6 +20,8 @@ SHORT_COST, ON_CENTRE_LINE, ON_AN_EDGE, CROSSING, ON_A_THING, ON_WORDS = 12.0, 2
 KNOTTED, OVER_A_THING, ON_THE_STAGE_EDGE = 5.0, 20.0, 10.0
 """The same for leaders that cross or run over a thing, and for the thick edge of the stage."""
 FEW_CROWDED, SWEEPS = 3, 2
+BAND = 3
+"""Rings judged together against what lies within the outermost of them."""
 _WAYS: tuple[tuple[float, float], ...] = (
     (1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1),
     (1, 0.5), (-1, 0.5), (1, -0.5), (-1, -0.5), (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1),
@@ -40,13 +42,14 @@ class Measure:
 @dataclass(frozen=True)
 class Placed:
     """A label with the middle of its words, the variant of its size, and its leader line if it stands apart;
-    ``over`` is whether the words lie on something."""
+    ``over`` is whether the words lie on something, ``lost`` whether they would lie on other words: no room."""
 
     label: Label
     at: Point
     variant: int = 0
     leader: Line | None = None
     over: bool = False
+    lost: bool = False
 
 
 def place_labels(plot: Plot, measure: Measure) -> tuple[Placed, ...]:
@@ -90,7 +93,19 @@ class _Placer:
         if self.crowded <= FEW_CROWDED:
             for _ in range(SWEEPS):
                 self._sweep(rest)
+        self._give_up()
         return tuple(self.found[place] for place in sorted(self.found))
+
+    def _give_up(self) -> None:
+        """Mark the words that still lie on others as lost, the last placed first."""
+        for place in [one for one in reversed(self.found) if self.costs.get(one, 0.0) >= ON_WORDS]:
+            words = _around(self.found[place].at, self.sizes[place][self.found[place].variant])
+            others = [
+                _around(one.at, self.sizes[other][one.variant])
+                for other, one in self.found.items() if other != place and not one.lost
+            ]
+            if _hits(words, others):
+                self.found[place] = replace(self.found[place], lost=True)
 
     def _is_crowded(self, place: int) -> bool:
         made = self.found[place]
@@ -139,28 +154,48 @@ class _Placer:
         leaders = [one.leader for one in self.found.values() if one.leader is not None]
         lines = [(line, CROSSING) for line in leaders] + ([] if label.plate else self.fixed)
         judge = _Judge(self.taken, self.things, lines, leaders)
-        best: Placed | None = None
+        near = judge
+        best: tuple[int, Box, bool] | None = None
         least, harm = float("inf"), 0.0
-        for variant in variants:
-            start = SHORT_COST * (variant > variants[0])
-            for ring, made, words in self._places(label, sizes[variant], variant):
-                if start + ring >= least:
-                    break
-                blame = judge.blame(words, made.leader, least - start - ring)
-                if start + ring + blame < least:
-                    best, least, harm = made, start + ring + blame, blame
-        assert best is not None
-        return replace(best, over=harm > 0), least
-
-    def _places(self, label: Label, size: Size, variant: int) -> Iterator[tuple[int, Placed, Box]]:
-        """Yield places around a label's shape, nearest first, with the ring they lie on."""
         reach = self.measure.mark(label) if label.mark is not None else 0.0
         box = _grown(bounds(label.shape), reach)
-        for ring in range(RINGS):
-            away = self.measure.gap * (1 + ring * 2)
-            for way in _WAYS:
-                words = self._kept(_around(_spot(box, size, way, away), size))
-                yield ring, Placed(label, _middle(words), variant, _leader(box, words) if ring else None), words
+        for variant in variants:
+            start = SHORT_COST * (variant > variants[0])
+            for ring in range(RINGS):
+                if start + ring >= least:
+                    break
+                if ring % BAND == 0:
+                    near = judge.near(self._ring(box, sizes[variant], ring + BAND - 1))
+                for words, moved in self._places(box, sizes[variant], ring):
+                    leader = _leader(box, words) if ring else None
+                    blame = (judge if moved else near).blame(words, leader, least - start - ring)
+                    if start + ring + blame < least:
+                        best, least, harm = (variant, words, ring > 0), start + ring + blame, blame
+        assert best is not None
+        variant, words, apart = best
+        made = Placed(label, _middle(words), variant, _leader(box, words) if apart else None, over=harm > 0)
+        return made, least
+
+    def _ring(self, box: Box, size: Size, ring: int) -> Box:
+        """Return what all places of a ring, and their leaders, lie within."""
+        away = self.measure.gap * (1 + ring * 2)
+        wide, high = size[0] + away, size[1] + away
+        return box[0] - wide, box[1] - high, box[2] + wide, box[3] + high
+
+    def _places(self, box: Box, size: Size, ring: int) -> Iterator[tuple[Box, bool]]:
+        """Yield the places of one ring around a box, each with whether the edge of the room moved it."""
+        away = self.measure.gap * (1 + ring * 2)
+        x, y = _middle(box)
+        half_w, half_h = size[0] / 2, size[1] / 2
+        out_w, out_h = (box[2] - box[0]) / 2 + away + half_w, (box[3] - box[1]) / 2 + away + half_h
+        left, low, right, high = self.measure.room
+        for across, up in _WAYS:
+            at_x, at_y = x + across * out_w, y + up * out_h
+            words = (at_x - half_w, at_y - half_h, at_x + half_w, at_y + half_h)
+            if words[0] < left or words[1] < low or words[2] > right or words[3] > high:
+                yield self._kept(words), True
+            else:
+                yield words, False
 
     def _kept(self, box: Box) -> Box:
         """Return the box moved into the room."""
@@ -179,19 +214,41 @@ class _Judge:
     lines: Sequence[tuple[Line, float]]
     leaders: Sequence[Line]
 
+    def near(self, box: Box) -> _Judge:
+        """Return the judge who looks at nothing but what reaches into a box."""
+        return _Judge(
+            [one for one in self.taken if _touch(box, one)],
+            [one for one in self.things if _touch(box, one)],
+            [one for one in self.lines if _touch(box, bounds(one[0]))],
+            [one for one in self.leaders if _touch(box, bounds(one))],
+        )
+
     def blame(self, words: Box, leader: Line | None, enough: float) -> float:
         """Return what a place costs besides its distance; stops counting at enough."""
         if _hits(words, self.taken):
             return enough if enough <= ON_WORDS else ON_WORDS + sum(_shared(words, one) for one in self.taken)
         cost = ON_A_THING if _hits(words, self.things) else 0.0
         for line, harm in self.lines:
-            if cost < enough and _cuts(line, words):
+            if cost >= enough:
+                return cost
+            if _cuts(line, words):
                 cost += harm
-        if leader is not None and cost < enough:
-            cost += OVER_A_THING * sum(_cuts(leader, one) for one in self.things)
-        if leader is not None and cost < enough:
-            cost += CROSSING * sum(_cuts(leader, one) for one in self.taken)
-            cost += KNOTTED * sum(_meet(leader, one) for one in self.leaders)
+        return cost if leader is None else self._blame_leader(leader, cost, enough)
+
+    def _blame_leader(self, leader: Line, cost: float, enough: float) -> float:
+        """Return the cost with what the leader runs over added; stops counting at enough."""
+        left, low, right, high = bounds(leader)
+        for boxes, harm in ((self.things, OVER_A_THING), (self.taken, CROSSING)):
+            for one in boxes:
+                if cost >= enough:
+                    return cost
+                if left <= one[2] and one[0] <= right and low <= one[3] and one[1] <= high and _cuts(leader, one):
+                    cost += harm
+        for other in self.leaders:
+            if cost >= enough:
+                return cost
+            if _meet(leader, other):
+                cost += KNOTTED
         return cost
 
 
@@ -227,15 +284,6 @@ def _corner_spots(box: Box, size: Size, gap: float) -> list[Point]:
     return [(left, high), (right, high), (left, low), (right, low)]
 
 
-def _spot(box: Box, size: Size, way: tuple[float, float], away: float) -> Point:
-    x, y = _middle(box)
-    half_w, half_h = (box[2] - box[0]) / 2, (box[3] - box[1]) / 2
-    return (
-        x + way[0] * (half_w + away + size[0] / 2),
-        y + way[1] * (half_h + away + size[1] / 2),
-    )
-
-
 def _leader(box: Box, words: Box) -> Line:
     x, y = _middle(box)
     end = (max(words[0], min(words[2], x)), max(words[1], min(words[3], y)))
@@ -262,9 +310,15 @@ def _shared(one: Box, other: Box) -> float:
 
 
 def _hits(box: Box, others: Sequence[Box]) -> bool:
-    return any(
-        box[0] < one[2] and one[0] < box[2] and box[1] < one[3] and one[1] < box[3] for one in others
-    )
+    left, low, right, high = box
+    for one in others:  # noqa: SIM110 - half the time of any() with a generator, in the innermost loop
+        if left < one[2] and one[0] < right and low < one[3] and one[1] < high:
+            return True
+    return False
+
+
+def _touch(box: Box, other: Box) -> bool:
+    return box[0] <= other[2] and other[0] <= box[2] and box[1] <= other[3] and other[1] <= box[3]
 
 
 def _holds(shape: Sequence[Point], box: Box) -> bool:

@@ -46,6 +46,8 @@ BLOCK_GAP_PT = 9.0
 MOST_LINES = 12
 MORE = ", continued"
 BODY_LINE = Lettering("condensed", 10.5, 0.08)
+MARK = Lettering("bold", 12)
+REPLACES = "replaces earlier"
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -69,6 +71,7 @@ class Heading:
     house: str
     place: str
     when: str
+    mark: str
     dates: tuple[str, ...]
     contact: str
 
@@ -77,14 +80,9 @@ class Heading:
         """The house with its place."""
         return f"{self.house}, {self.place}" if self.place else self.house
 
-    @cached_property
-    def title(self) -> str:
-        """The packet's title, as in its metadata."""
-        return f"{self.act}: input list and stage plot"
 
-
-def heading_of(analysis: Analysis, issued: dt.date) -> Heading:
-    """Return the heading of a gig's packet."""
+def heading_of(analysis: Analysis, issued: dt.date, mark: str) -> Heading:
+    """Return the heading of a gig's packet; the mark is its letter, or that it is a draft."""
     gig, house, book = analysis.gig, analysis.patch.house, analysis.book
     when = [date_words(gig.date) if gig.date else "date open"]
     if gig.on_stage:
@@ -100,7 +98,8 @@ def heading_of(analysis: Analysis, issued: dt.date) -> Heading:
         house=house.name,
         place=house.place,
         when=" · ".join(when),
-        dates=(*dates, "replaces all earlier sheets"),
+        mark=mark,
+        dates=tuple(dates),
         contact=gig.contact or book.contact,
     )
 
@@ -132,14 +131,16 @@ class Frame:
 def draw_title(pen: Pen, heading: Heading, frame: Frame) -> None:
     """Draw the title block."""
     top = frame.size[1] - MARGIN_PT
-    narrow = max(width_pt(line, SMALL_DARK) for line in heading.dates)
-    box_wide = min(190.0, narrow + 18)
+    replaces = "" if heading.mark.startswith("DRAFT") else REPLACES
+    first = width_pt(heading.mark, MARK) + 6 + width_pt(replaces, SMALL_DARK)
+    box_wide = min(190.0, max(first, *(width_pt(line, STRONG.at(9)) for line in heading.dates)) + 18)
     box_left = frame.right - box_wide
-    high = 8 + 12.5 * len(heading.dates)
+    high = 8.5 + 12.2 * (1 + len(heading.dates))
     pen.frame((box_left, top - high, box_wide, high), weight=1.0, radius=3)
-    for number, line in enumerate(heading.dates):
-        lettering = STRONG.at(9) if number < len(heading.dates) - 1 else SMALL_DARK
-        pen.text((box_left + 9, top - 12.5 - 12.5 * number), line, lettering, room_pt=box_wide - 14)
+    used = pen.text((box_left + 9, top - 13.2), heading.mark, MARK)
+    pen.text((box_left + 15 + used, top - 13.2), replaces, SMALL_DARK, room_pt=box_wide - used - 20)
+    for number, line in enumerate(heading.dates, start=1):
+        pen.text((box_left + 9, top - 13.4 - 12.2 * number), line, STRONG.at(9), room_pt=box_wide - 14)
     room = box_left - frame.left - 14
     beside = width_pt(heading.act, TITLE) + 12 + width_pt(heading.about, SUBTITLE) <= room
     if beside or not heading.about:

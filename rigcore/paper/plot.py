@@ -35,7 +35,7 @@ SCALES = (20, 25, 40, 50, 75, 100, 125, 150, 200, 250, 400, 500, 1000, 2500, 500
 """Scales in use, largest first; beyond 200 only for fields."""
 
 PLATE = Lettering("condensed-bold", 10, 1.0)
-WORDS_ROOM_PT = 112.0
+WORDS_ROOM_PT, ONE_LINE_PT = 112.0, 220.0
 SIDE_PT, TOP_PT, BELOW_PT = 26.0, 20.0, 64.0
 ASIDE_PT = 90.0
 """How far beside the plan words may stand."""
@@ -87,7 +87,8 @@ def draw_plot(pen: Pen, plot: Plot, box: Box, *, feet: bool = False) -> tuple[Sh
     """Draw a plot in a box (points) and return how it lies and where its lowest line is."""
     sheet = sheet_for(plot, box)
     _stage(pen, plot, sheet, feet)
-    labels = _labels(plot, sheet)
+    found = _labels(plot, sheet)
+    labels = tuple(placed for placed in found if not placed.lost)
     _outlines(pen, plot, sheet, ("riser",))
     _outlines(pen, plot, sheet, ("gear", "wedge"))
     for placed in labels:
@@ -100,7 +101,12 @@ def draw_plot(pen: Pen, plot: Plot, box: Box, *, feet: bool = False) -> tuple[Sh
         on_riser = any(_within(placed.at, one) for one in plot.outlines if one.kind == "riser")
         _label(pen, placed, sheet, PALE if on_riser else 1.0)
     _directions(pen, plot, sheet)
-    return sheet, _below(pen, plot, sheet, feet)
+    low = _below(pen, plot, sheet, feet)
+    lost = [placed.label.short or placed.label.words for placed in found if placed.lost]
+    if lost:
+        words = f"no room for the words: {', '.join(lost)}"
+        pen.text((box[2], low + 16), words, SMALL_DARK, room_pt=(box[2] - box[0]) / 2 - 70, align="right")
+    return sheet, low
 
 
 def grid_m(plot: Plot, feet: bool) -> float:
@@ -173,9 +179,10 @@ def _lines(label: Label, variant: int) -> list[tuple[str, Lettering]]:
     strong = PLATE if label.plate else CELL_STRONG
     plain = Lettering(CELL.face, 9.0, 1.0 if label.plate else DARK)
     if variant and label.short:
-        return [(label.short, strong)]
+        return [fitted(label.short, strong, WORDS_ROOM_PT)]
     if variant:
-        return [(f"{label.words} · {label.detail}" if label.detail else label.words, strong.at(9.5))]
+        words = f"{label.words} · {label.detail}" if label.detail else label.words
+        return [fitted(words, strong.at(9.5), ONE_LINE_PT)]
     lines = [(line, strong) for line in wrapped(label.words, strong, WORDS_ROOM_PT, 2)]
     return lines + [(line, plain) for line in wrapped(label.detail, plain, WORDS_ROOM_PT, 2)]
 

@@ -12,12 +12,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
-from rigcore.resources import font_file
+from rigcore.paper.fonts import FILES, SQUARE_EM, Face, em_width, font_of, own_widths
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
-Face = Literal["regular", "bold", "condensed", "condensed-bold"]
 Align = Literal["left", "right", "centre"]
 
 PAPERS: dict[str, tuple[float, float]] = {"A4": (595.2756, 841.8898), "Letter": (612.0, 792.0)}
@@ -33,14 +32,7 @@ BLACK, DARK, MIDDLE, LIGHT, PALE = 0.0, 0.25, 0.42, 0.78, 0.945
 SQUARE = "□"
 """Stands in a run for a character no font has; drawn as a hollow square."""
 
-_FILES: dict[Face, str] = {
-    "regular": "FiraSans-Regular",
-    "bold": "FiraSans-SemiBold",
-    "condensed": "FiraSansCondensed-Regular",
-    "condensed-bold": "FiraSansCondensed-SemiBold",
-}
 _NARROWER: dict[Face, Face] = {"regular": "condensed", "bold": "condensed-bold"}
-_SQUARE_EM = 0.72
 
 
 @dataclass(frozen=True)
@@ -73,27 +65,10 @@ SMALL_DARK = Lettering("regular", SMALLEST_PT, DARK)
 FIGURE = Lettering("bold", 15)
 
 
-@lru_cache(maxsize=1)
-def _coverage() -> dict[Face, frozenset[int]]:
-    """Register the four faces and return the code points each can print."""
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    covered: dict[Face, frozenset[int]] = {}
-    for face, stem in _FILES.items():
-        font = TTFont(stem, str(font_file(stem)), asciiReadable=False)
-        pdfmetrics.registerFont(font)
-        covered[face] = frozenset(code for code in font.face.charToGlyph if _is_printable(chr(code)))
-    return covered
-
-
-def _is_printable(char: str) -> bool:
-    return char == " " or unicodedata.category(char)[0] in "LMNPS"
-
-
 @lru_cache(maxsize=4096)
 def clean(text: str) -> str:
-    """Return user text as one printable line: NFC, blanks made plain, controls and marks of direction dropped.
+    """Return user text as one printable line: NFC, blanks made plain; controls, marks of direction and what is
+    no character at all (XML 1.0 forbids those too) dropped.
 
     >>> clean("Zoe\\u0308\\tkeys\\x07\\u202e L")
     'Zoë keys L'
@@ -103,7 +78,7 @@ def clean(text: str) -> str:
         category = unicodedata.category(char)
         if category[0] == "Z" or char in "\t\n\r\v\f":
             plain.append(" ")
-        elif category not in ("Cc", "Cf", "Cs"):
+        elif category not in ("Cc", "Cf", "Cs") and ord(char) & 0xFFFE != 0xFFFE:
             plain.append(char)
     return " ".join("".join(plain).split())
 
@@ -111,16 +86,14 @@ def clean(text: str) -> str:
 @lru_cache(maxsize=8192)
 def runs(text: str, face: Face) -> tuple[tuple[str, str], ...]:
     """Return clean text as runs of (font name, characters); a run named ``""`` is hollow squares."""
-    covered = _coverage()
-    others = [other for other in ("regular", "condensed") if other != face]
+    text = clean(text)
+    if not text:
+        return ()
+    if _own_em(text, face) is not None:
+        return ((FILES[face], text),)
     made: list[tuple[str, str]] = []
-    for char in clean(text):
-        code = ord(char)
-        if code in covered[face]:
-            name = _FILES[face]
-        else:
-            other = next((one for one in others if code in covered[one]), None)  # type: ignore[index]
-            name = _FILES[other] if other is not None else ""  # type: ignore[index]
+    for char in text:
+        name = font_of(char, face)
         if made and made[-1][0] == name:
             made[-1] = (name, made[-1][1] + char)
         else:
@@ -137,15 +110,19 @@ def unprintable(text: str) -> str:
     return "".join(chars for name, chars in runs(text, "regular") if not name)
 
 
+def _own_em(text: str, face: Face) -> float | None:
+    """Return the width of a clean text at one point of size if its own face holds all of it, else None."""
+    try:
+        return sum(map(own_widths()[face].__getitem__, text))
+    except KeyError:
+        return None
+
+
 @lru_cache(maxsize=16384)
 def _em(text: str, face: Face) -> float:
     """Return the width of a text at one point of size."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    total = 0.0
-    for name, chars in runs(text, face):
-        total += stringWidth(chars, name, 1.0) if name else _SQUARE_EM * len(chars)
-    return total
+    own = _own_em(clean(text), face)
+    return own if own is not None else sum(em_width(name, chars) for name, chars in runs(text, face))
 
 
 def width_pt(text: str, lettering: Lettering) -> float:
@@ -214,7 +191,7 @@ class Pen:
     """Draws on one page and remembers the characters it could not print."""
 
     def __init__(self, canvas: Canvas) -> None:
-        _coverage()
+        own_widths()
         self.canvas = canvas
         self.missing: dict[str, None] = {}
 
@@ -240,7 +217,7 @@ class Pen:
             if name:
                 self.canvas.setFont(name, lettering.size)
                 self.canvas.drawString(x, at[1], chars)
-                x += width_pt(chars, lettering) if len(chars) < len(words) else width
+                x += em_width(name, chars) * lettering.size if len(chars) < len(words) else width
             else:
                 x = self._squares(x, at[1], chars, lettering)
         return width
@@ -250,7 +227,7 @@ class Pen:
         for char in chars:
             self.missing[char] = None
             self.frame((x + lettering.size * 0.08, y, side, side), grey=lettering.grey, weight=0.7)
-            x += lettering.size * _SQUARE_EM
+            x += lettering.size * SQUARE_EM
         return x
 
     def upright(self, at: tuple[float, float], words: str, lettering: Lettering, *, turn: float) -> None:

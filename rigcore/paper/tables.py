@@ -5,7 +5,7 @@ What stands in a row is computed by the lists.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from rigcore.lists.input_list import InputRow
@@ -63,10 +63,11 @@ class Row:
     cells: tuple[Cell, ...]
     pairs_on: bool
     lines: int = field(default=1)
+    tag: str = ""
 
     def cut_words(self) -> str:
         """Return name and notes in full where the table had to cut one of them short, else nothing."""
-        whole = (self.source.name, ", ".join(self.source.notes))
+        whole = (self.source.name, ", ".join(one for one in (self.tag, *self.source.notes) if one))
         cells = (self.cells[4], self.cells[7])
         short = any(
             cell.lines and cell.lines[-1].endswith("…") and not clean(words).endswith("…")
@@ -106,17 +107,22 @@ class Table:
         return tuple(tuple(page) for page in made)
 
 
-def lay_out(rows: Sequence[InputRow], left: float, width: float) -> Table:
-    """Return the input list laid out between a left edge and a width, in points."""
-    columns = _columns(rows, left, width)
+def lay_out(rows: Sequence[InputRow], left: float, width: float, tags: Mapping[str, str] | None = None) -> Table:
+    """Return the input list laid out between a left edge and a width, in points.
+
+    ``tags`` say by hand-off what changed in a row; such rows are framed.
+    """
+    tags = tags or {}
+    columns = _columns(rows, left, width, tags)
     made = []
     for place, row in enumerate(rows):
         after = rows[place + 1] if place + 1 < len(rows) else None
         before = rows[place - 1] if place else None
         pairs_on = after is not None and row.mate == after.act and after.mate == row.act
         joined = pairs_on or (before is not None and row.mate == before.act and before.mate == row.act)
-        cells = _cells(row, columns, joined)
-        made.append(Row(row, cells, pairs_on, max(1, *(len(cell.lines) for cell in cells))))
+        tag = tags.get(row.hand_off, "")
+        cells = _cells(row, columns, joined, tag)
+        made.append(Row(row, cells, pairs_on, max(1, *(len(cell.lines) for cell in cells)), tag))
     return Table(columns, tuple(made), ROW_HEIGHTS_PT[0])
 
 
@@ -134,8 +140,11 @@ def draw_rows(pen: Pen, table: Table, rows: Sequence[Row], top: float) -> float:
     left, right = table.columns[0].x, table.columns[-1].x + table.columns[-1].width
     y = top
     middles = []
+    framed = []
     for row in rows:
         high = table.height(row)
+        if row.tag:
+            framed.append((left, y - high, right - left, high))
         if row.source.act % 2:
             pen.frame((left, y - high, right - left, high), weight=0, fill=PALE)
         for column, cell in zip(table.columns, row.cells, strict=True):
@@ -146,6 +155,8 @@ def draw_rows(pen: Pen, table: Table, rows: Sequence[Row], top: float) -> float:
         if row.pairs_on:
             _bracket(pen, table, middles[place], middles[place + 1])
     pen.line((left, y), (right, y), weight=0.5, grey=DARK)
+    for box in framed:
+        pen.frame((box[0] - 2, box[1] + 0.6, box[2] + 4, box[3] - 1.2), weight=1.2)
     return y
 
 
@@ -170,7 +181,9 @@ def _cell(pen: Pen, column: Column, cell: Cell, place: tuple[float, float]) -> N
         y -= LINE_PT
 
 
-def _columns(rows: Sequence[InputRow], left: float, width: float) -> tuple[Column, ...]:
+def _columns(
+    rows: Sequence[InputRow], left: float, width: float, tags: Mapping[str, str]
+) -> tuple[Column, ...]:
     """Share the width: numbers first, then what the contents ask for, the rest to the notes."""
     def natural(words: list[str], lettering: Lettering, least: float, most: float) -> float:
         widest = max((width_pt(one, lettering) for one in words), default=0.0)
@@ -186,7 +199,8 @@ def _columns(rows: Sequence[InputRow], left: float, width: float) -> tuple[Colum
         natural([row.stand_words for row in rows], CELL_STRONG, 40.0, 100.0),
     ]
     left_over = width - sum(widths) - BRACKET_PT
-    wanted = natural([", ".join(row.notes) for row in rows], CELL_STRONG, 40.0, 110.0)
+    notes = [", ".join((*([tags[row.hand_off]] if row.hand_off in tags else []), *row.notes)) for row in rows]
+    wanted = natural(notes, CELL_STRONG, 40.0, 110.0)
     for place, least in ((4, 96.0), (5, 92.0), (6, 60.0), (3, 44.0)):
         if left_over < wanted:
             give = min(wanted - left_over, max(0.0, widths[place] - least))
@@ -208,8 +222,10 @@ def from_words(row: InputRow) -> str:
     return row.via if plain else f"{row.source}, {row.via}"
 
 
-def _cells(row: InputRow, columns: Sequence[Column], joined: bool) -> tuple[Cell, ...]:
-    notes = [note for note in row.notes if not (joined and note == f"pair with {row.mate}")]
+def _cells(row: InputRow, columns: Sequence[Column], joined: bool, tag: str) -> tuple[Cell, ...]:
+    notes = [tag] if tag else []
+    notes += [note for note in row.notes if not (joined and note == f"pair with {row.mate}")]
+    loud = bool(tag) or any(note.startswith("EARS ONLY") for note in notes)
     stand_strong = row.stand is not None and row.stand.owner == "house"
     wanted = (
         (str(row.act), BODY, 1),
@@ -219,7 +235,7 @@ def _cells(row: InputRow, columns: Sequence[Column], joined: bool) -> tuple[Cell
         (row.name, NAME, 2),
         (from_words(row), CELL_STRONG if row.supplier == "house" else CELL, 2),
         (row.stand_words, CELL_STRONG if stand_strong else CELL, 2),
-        (", ".join(notes), CELL_STRONG if any(note.startswith("EARS ONLY") for note in notes) else CELL, MOST_LINES),
+        (", ".join(notes), CELL_STRONG if loud else CELL, MOST_LINES),
     )
     return tuple(
         _cell_of(words, lettering, column.width - PAD_PT, most)

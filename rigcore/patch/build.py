@@ -23,15 +23,9 @@ from rigcore.catalogue.carriers import Carrier
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Path, Port
 from rigcore.catalogue.record import changed
+from rigcore.patch.coupling import Coupling, Facing, coupled
 
 Place = Literal["rig", "house", "chain"]
-Facing = Literal["along", "against", "output to output", "input to input"]
-_FACING: Mapping[tuple[str, str], Facing] = {
-    ("out", "out"): "output to output", ("in", "in"): "input to input",
-    ("in", "out"): "against", ("in", "both"): "against", ("both", "out"): "against",
-}  # fmt: skip
-"""What lies wrong, by the directions of source and target."""
-
 Settings = Mapping[str, PortSetting]
 Derived = TypeVar("Derived")
 Thing = TypeVar("Thing", bound=Hashable)
@@ -61,7 +55,7 @@ class End(NamedTuple):
         return f"{self.name} {self.port.name}"
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False, slots=True)
 class Hop:
     """One connection from port to port, by no cable, one, or several joined.
 
@@ -69,11 +63,14 @@ class Hop:
     its place in the landing's chain. ``length_m`` is the length of the cables,
     or the distance of a landing that is only intended. ``leg`` is 1 for the
     second half of a socket with two ports, which repeats what the first half is.
-    A hop is equal to itself alone.
+    ``coupling`` is what it has in common with all hops between such ports over
+    such cables. A hop is equal to itself alone, and never changed: it is not frozen
+    because there are thousands, and freezing takes five times the making.
     """
 
     source: End
     target: End
+    coupling: Coupling
     cables: tuple[tuple[CableType, float], ...]
     length_m: float | None
     link: Link | None = None
@@ -85,17 +82,42 @@ class Hop:
     @property
     def plugs(self) -> tuple[str | None, str | None]:
         """The connector that meets the source and the one that meets the target, None where ports meet bare."""
-        return (self.cables[0][0].end_a, self.cables[-1][0].end_b) if self.cables else (None, None)
+        return self.coupling.plugs
 
     @property
     def facing(self) -> Facing:
         """Which way the connection lies between its two ports."""
-        return _FACING.get((self.source.port.direction, self.target.port.direction), "along")
+        return self.coupling.facing
 
     @property
     def is_audio(self) -> bool:
         """Whether both ends carry analogue audio."""
-        return self.source.port.carrier.medium == "audio" == self.target.port.carrier.medium
+        return self.coupling.is_audio
+
+
+Step = tuple[Node, Hop | Path]
+"""A node one step further, with what leads there."""
+
+_Paths = list[tuple[int, Path]]
+"""Paths of a type, each with the place among its ports of the port at the other end."""
+
+PASSIVE = ("wire", "transformer", "resistive")
+"""Kinds of paths through which a signal goes on its own strength."""
+
+
+class _Ways:
+    """The paths of a gear type by port: into it, out of it, and the passive ones out of it where there are any."""
+
+    def __init__(self, gear: GearType) -> None:
+        place = {port.id: number for number, port in enumerate(gear.ports)}
+        self.into: dict[str, _Paths] = {
+            at: [(place[one.source], one) for one in paths] for at, paths in gear.paths_into.items()
+        }
+        self.out_of: dict[str, _Paths] = {
+            at: [(place[one.target], one) for one in paths] for at, paths in gear.paths_out_of.items()
+        }
+        passive = {at: [way for way in ways if way[1].kind in PASSIVE] for at, ways in self.out_of.items()}
+        self.passive: dict[str, _Paths] = {at: ways for at, ways in passive.items() if ways}
 
 
 class Patch:
@@ -114,19 +136,35 @@ class Patch:
         self.derived: dict[Callable[..., Any], Any] = {}
         self.ends_of: dict[tuple[Place, str], tuple[End, ...]] = {}
         self._ends: dict[Node, End] = {}
-        self._into: dict[Node, Sequence[tuple[Node, Hop | Path]]] = {}
-        self._out_of: dict[Node, Sequence[tuple[Node, Hop | Path]]] = {}
+        self._couplings: dict[tuple[int, int, tuple[str, ...]], Coupling] = {}
+        self._ways: dict[str, _Ways] = {}
+        self._into: dict[Node, Sequence[Step]] = {}
+        self._out_of: dict[Node, Sequence[Step]] = {}
 
     def add_unit(self, key: tuple[Place, str], gear: GearType, whose: tuple[str, Owner], set_to: Settings) -> None:
         """Put the ports of a unit into the patch, by place and id, name and owner; only for its maker."""
         place, unit_id = key
         name, owner = whose
+        if gear.id not in self._ways:
+            self._ways[gear.id] = _Ways(gear)
         found = []
         for port in gear.ports:
-            setting = (set_to.get(port.id) if set_to else None) or _neutral(port.id)
-            found.append(End(Node(place, unit_id, port.id), port, gear, name, owner, setting))
-        self._ends.update((end.node, end) for end in found)
+            port_id = port.id
+            node = Node(place, unit_id, port_id)
+            setting = (set_to.get(port_id) if set_to else None) or _neutral(port_id)
+            end = self._ends[node] = End(node, port, gear, name, owner, setting)
+            found.append(end)
         self.ends_of[key] = tuple(found)
+
+    def coupling(self, source: End, target: End, *cable_ids: str) -> Coupling:
+        """Return what two ends and some cables joined end to end come to, as their types tell."""
+        # A port of a type is one and the same record in all units of the type.
+        key = (id(source.port), id(target.port), cable_ids)
+        known = self._couplings.get(key)
+        if known is None:
+            cables = tuple(self.catalogue.cable_type(one) for one in cable_ids)
+            known = self._couplings[key] = coupled(self.catalogue, source.port, target.port, cables)
+        return known
 
     @cached_property
     def graph(self) -> nx.MultiDiGraph[Node]:
@@ -146,27 +184,34 @@ class Patch:
                 graph.add_edge(source, target, key=next(key), **{"hop" if isinstance(step, Hop) else "path": step})
         return graph
 
-    def steps_into(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
+    def steps_into(self, node: Node) -> Sequence[Step]:
         """Return the nodes one step upstream, each with the hop or path that leads from there: paths first."""
         steps = self._into.get(node)
         if steps is None:
-            place, unit_id, port_id = node
-            paths = self._ends[node].gear.paths_into[port_id]
-            made: list[tuple[Node, Hop | Path]] = [(Node(place, unit_id, path.source), path) for path in paths]
-            made += self._hops_into.get(node, ())
-            steps = self._into[node] = made
+            paths = self._ways[self._ends[node].gear.id].into[node.port]
+            hops = self._hops_into.get(node, ())
+            steps = self._into[node] = [*self._along(node, paths), *hops] if paths else hops
         return steps
 
-    def steps_out_of(self, node: Node) -> Sequence[tuple[Node, Hop | Path]]:
+    def steps_out_of(self, node: Node) -> Sequence[Step]:
         """Return the nodes one step downstream, each with the hop or path that leads there: paths first."""
         steps = self._out_of.get(node)
         if steps is None:
-            place, unit_id, port_id = node
-            paths = self._ends[node].gear.paths_out_of[port_id]
-            made: list[tuple[Node, Hop | Path]] = [(Node(place, unit_id, path.target), path) for path in paths]
-            made += self._hops_out_of.get(node, ())
-            steps = self._out_of[node] = made
+            paths = self._ways[self._ends[node].gear.id].out_of[node.port]
+            hops = self._hops_out_of.get(node, ())
+            steps = self._out_of[node] = [*self._along(node, paths), *hops] if paths else hops
         return steps
+
+    def passive_steps_out_of(self, node: Node) -> Sequence[Step]:
+        """Return the steps downstream that take no electronics: wires, transformers and resistors, then hops."""
+        paths = self._ways[self._ends[node].gear.id].passive.get(node.port)
+        hops = self._hops_out_of.get(node, ())
+        return [*self._along(node, paths), *hops] if paths else hops
+
+    def _along(self, node: Node, paths: _Paths) -> list[Step]:
+        """Return the nodes some paths of a unit lead to from one of its ports, or come from."""
+        ends = self.ends_of[node.place, node.unit]
+        return [(ends[there].node, path) for there, path in paths]
 
     def end(self, node: Node) -> End:
         """Return what sits at a node."""
@@ -184,20 +229,34 @@ class Patch:
     @cached_property
     def along(self) -> tuple[Hop, ...]:
         """The runs that lie the right way round, from an output to an input."""
-        return tuple(hop for hop in self.runs if hop.facing == "along")
+        return tuple(hop for hop in self.runs if hop.coupling.facing == "along")
 
     @cached_property
     def misplaced(self) -> tuple[Hop, ...]:
         """The runs that lie against the flow, or between two ports of one direction."""
-        return tuple(hop for hop in self.runs if hop.facing != "along")
+        return tuple(hop for hop in self.runs if hop.coupling.facing != "along")
+
+    def along_where(self, suits: Callable[[Coupling], bool]) -> tuple[Hop, ...]:
+        """Return the runs that lie the right way round and are of a kind that suits, in the order of the book.
+
+        Each kind is asked once, however many hops are of it: a cheap sieve before anything is followed.
+        """
+        return self._sifted(self.along, suits)
+
+    def hops_where(self, suits: Callable[[Coupling], bool]) -> tuple[Hop, ...]:
+        """Return all hops of a kind that suits, second legs and misplaced ones among them; each kind is asked once."""
+        return self._sifted(self.hops, suits)
+
+    def _sifted(self, hops: tuple[Hop, ...], suits: Callable[[Coupling], bool]) -> tuple[Hop, ...]:
+        wanted = {one for one in self._couplings.values() if suits(one)}
+        return tuple(hop for hop in hops if hop.coupling in wanted) if wanted else ()
 
     @cached_property
     def runs_between(self) -> dict[tuple[str, str], tuple[Hop, ...]]:
         """The runs by the media of their two ports, source first."""
         found: dict[tuple[str, str], list[Hop]] = {}
         for hop in self.runs:
-            media = (hop.source.port.carrier.medium, hop.target.port.carrier.medium)
-            found.setdefault(media, []).append(hop)
+            found.setdefault(hop.coupling.media, []).append(hop)
         return {media: tuple(hops) for media, hops in found.items()}
 
     @cached_property
@@ -205,6 +264,12 @@ class Patch:
         """The ends something is plugged into, rig first, in the order of the book."""
         hops_at = self.hops_at
         return tuple(end for node, end in self._ends.items() if node in hops_at)
+
+    @cached_property
+    def crowded(self) -> tuple[End, ...]:
+        """The ends that more than one connection wants, rig first, in the order of the book."""
+        many = {node for node, hops in self.hops_at.items() if len(hops) > 1}
+        return tuple(end for end in self.plugged if end.node in many) if many else ()
 
     @cached_property
     def hops_at(self) -> dict[Node, tuple[Hop, ...]]:
@@ -216,15 +281,15 @@ class Patch:
         return {node: tuple(hops) for node, hops in found.items()}
 
     @cached_property
-    def _hops_into(self) -> dict[Node, list[tuple[Node, Hop]]]:
-        found: dict[Node, list[tuple[Node, Hop]]] = {}
+    def _hops_into(self) -> dict[Node, list[Step]]:
+        found: dict[Node, list[Step]] = {}
         for hop in self.hops:
             found.setdefault(hop.target.node, []).append((hop.source.node, hop))
         return found
 
     @cached_property
-    def _hops_out_of(self) -> dict[Node, list[tuple[Node, Hop]]]:
-        found: dict[Node, list[tuple[Node, Hop]]] = {}
+    def _hops_out_of(self) -> dict[Node, list[Step]]:
+        found: dict[Node, list[Step]] = {}
         for hop in self.hops:
             found.setdefault(hop.source.node, []).append((hop.target.node, hop))
         return found
@@ -282,13 +347,29 @@ def once_each(derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thi
 
     @functools.wraps(derive)
     def kept(patch: Patch, thing: Thing) -> Derived:
-        try:
-            known: Derived = patch.derived[derive][thing]
-            return known
-        except KeyError:
-            result = derive(patch, thing)
-        patch.derived.setdefault(derive, {})[thing] = result
-        return result
+        found: dict[Thing, Derived] | None = patch.derived.get(derive)
+        if found is None:
+            found = patch.derived[derive] = {}
+        if thing not in found:
+            found[thing] = derive(patch, thing)
+        return found[thing]
+
+    return kept
+
+
+def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End], Derived]:
+    """Make a pure function of an end that asks its type alone, not its unit or setting, answer once for all such ends."""
+
+    @functools.wraps(derive)
+    def kept(patch: Patch, end: End) -> Derived:
+        found: dict[int, Derived] | None = patch.derived.get(derive)
+        if found is None:
+            found = patch.derived[derive] = {}
+        # A port of a type is one and the same record in all units of the type.
+        kind = id(end.port)
+        if kind not in found:
+            found[kind] = derive(patch, end)
+        return found[kind]
 
     return kept
 
@@ -312,7 +393,8 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:
     for unit in patch.house.units:
         _add_unit(patch, "house", unit)
     hops = [_link_hop(patch, link) for link in patch.rig.links]
-    for landing in patch.gig.landings:
+    # What joins another chain comes after it: the box must be there.
+    for landing in sorted(patch.gig.landings, key=lambda one: one.joins is not None):
         hops += _landing_hops(patch, landing)
     patch.hops = tuple(hops)
     return patch
@@ -334,11 +416,12 @@ def _neutral(port_id: str) -> PortSetting:
 def _link_hop(patch: Patch, link: Link) -> Hop:
     source = patch.end(Node("rig", link.source.unit, link.source.port))
     target = patch.end(Node("rig", link.target.unit, link.target.port))
-    cables: tuple[tuple[CableType, float], ...] = ()
-    if link.cable is not None:
-        cable = patch.catalogue.cable_type(link.cable)
-        cables = ((_as_plugged(patch, cable, source, target), link.length_m or min(cable.stock_lengths_m)),)
-    return Hop(source, target, cables, link.length_m, link=link, owners=(link.owner,) * len(cables))
+    if link.cable is None:
+        return Hop(source, target, patch.coupling(source, target), (), link.length_m, link=link)
+    coupling = patch.coupling(source, target, link.cable)
+    cable = coupling.cables[0]
+    cables = ((cable, link.length_m or min(cable.stock_lengths_m)),)
+    return Hop(source, target, coupling, cables, link.length_m, link=link, owners=(link.owner,))
 
 
 def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
@@ -347,6 +430,9 @@ def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
     socket = patch.socket(landing)
     rig_ends = [patch.end(Node("rig", hand_off.unit, hand_off.port))]
     house_ends = [patch.end(Node("house", socket.unit, port)) for port in socket.ports]
+    if landing.joins is not None:
+        host, piece, port = landing.joins.hand_off, landing.joins.piece, landing.joins.port
+        house_ends = [patch.end(Node("chain", f"{host}/{piece}", port))]
     to_house = hand_off.direction == "to house"
     here, last = (rig_ends, house_ends) if to_house else (house_ends[:1], rig_ends)
     hops: list[Hop] = []
@@ -375,34 +461,20 @@ def _piece_ends(patch: Patch, unit_id: str, piece: GearPiece) -> tuple[End, list
 
 def _run_hop(patch: Patch, ends: tuple[End, End], run: list[CablePiece], where: tuple[Landing, int]) -> Hop:
     (source, target), (landing, number) = ends, where
-    cables = [(patch.catalogue.cable_type(piece.cable), piece.length_m) for piece in run]
-    if len(cables) == 1:
-        cables = [(_as_plugged(patch, cables[0][0], source, target), cables[0][1])]
+    coupling = patch.coupling(source, target, *(piece.cable for piece in run))
+    cables = tuple(zip(coupling.cables, (piece.length_m for piece in run), strict=True))
     length = sum(length for _, length in cables) if cables else None
     if not landing.chain:
         length = landing.length_m
     return Hop(
-        source, target, tuple(cables), length, landing=landing, piece=number,
+        source, target, coupling, cables, length, landing=landing, piece=number,
         owners=tuple(piece.owner for piece in run),
     )
 
 
-def _as_plugged(patch: Patch, cable: CableType, source: End, target: End) -> CableType:
-    """Return the cable with its ends the way round they fit, as delivered if neither does."""
-    ends = patch.catalogue.ends_at(cable, source.port, target.port)
-    if ends is None or ends == (cable.end_a, cable.end_b):
-        return cable
-    return changed(cable, end_a=ends[0], end_b=ends[1])
-
-
 def carrier_of(patch: Patch, hop: Hop, *, at_target: bool) -> Carrier:
     """Return what travels at one end of a hop, as the plug there decides."""
-    end = hop.target if at_target else hop.source
-    if end.port.jack_carrier is None:
-        return end.port.carrier
-    other = hop.source if at_target else hop.target
-    plug = hop.plugs[1] if at_target else hop.plugs[0]
-    return patch.catalogue.carrier_at(end.port, plug or other.port.connector)
+    return hop.coupling.arrives if at_target else hop.coupling.begins
 
 
 __all__ = ["End", "Hop", "Node", "Patch", "Path", "build_patch", "carrier_of"]

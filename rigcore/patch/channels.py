@@ -81,9 +81,22 @@ def fallen_back_to(patch: Patch) -> frozenset[str]:
 
 
 def is_settled(patch: Patch, hand_off: HandOff) -> bool:
-    """Return whether a hand-off has landed, or what it falls back to has."""
+    """Return whether a hand-off has landed, what it falls back to has, or its left half carries both sides."""
     names = (hand_off.id, hand_off.falls_back_to)
-    return any(name is not None and patch.gig.landing(name) is not None for name in names)
+    if any(name is not None and patch.gig.landing(name) is not None for name in names):
+        return True
+    left = left_for_both(patch, hand_off)
+    return left is not None and patch.gig.landing(left.id) is not None
+
+
+def left_for_both(patch: Patch, hand_off: HandOff) -> HandOff | None:
+    """Return the left half of a right one where its output alone carries both sides, or None."""
+    if hand_off.side != "R" or hand_off.group is None:
+        return None
+    for other in patch.rig.hand_offs:
+        if other.group == hand_off.group and other.side == "L" and other.unit == hand_off.unit:
+            return other if patch.end(Node("rig", other.unit, other.port)).port.sums else None
+    return None
 
 
 def house_inputs(patch: Patch) -> tuple[Socket, ...]:
@@ -98,7 +111,7 @@ def house_inputs(patch: Patch) -> tuple[Socket, ...]:
 
 def _channel(patch: Patch, landing: Landing) -> Channel | None:
     hand_off = patch.hand_off(landing)
-    if hand_off.direction != "to house" or not is_audio(patch, hand_off):
+    if hand_off.direction != "to house" or landing.joins is not None or not is_audio(patch, hand_off):
         return None
     node = Node("rig", hand_off.unit, hand_off.port)
     begin = origin(patch, node)

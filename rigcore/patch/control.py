@@ -12,6 +12,7 @@ from typing import TypeVar
 from rigcore.catalogue.carriers import Carrier, Expression, FootSwitch, Midi, Usb, WordClock
 from rigcore.catalogue.gear import GearType
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.joints import broken_joints
 
 WITH_A_LIMIT = ("midi", "usb", "aes3", "network", "optical")
@@ -47,7 +48,7 @@ class Bus:
 def switches(patch: Patch) -> Iterator[tuple[Hop, FootSwitch, FootSwitch]]:
     """Yield each plugged switch pedal with what it is and what its socket expects."""
     for hop in patch.runs_between.get(("footswitch", "footswitch"), ()):
-        ends = _both(hop, FootSwitch)
+        ends = _both(hop.coupling, FootSwitch)
         if ends is not None and not broken_joints(patch, hop):
             yield hop, *ends
 
@@ -55,7 +56,7 @@ def switches(patch: Patch) -> Iterator[tuple[Hop, FootSwitch, FootSwitch]]:
 def expressions(patch: Patch) -> Iterator[tuple[Hop, Expression, Expression]]:
     """Yield each plugged continuous pedal with its wiring and the wiring its socket expects."""
     for hop in patch.runs_between.get(("expression", "expression"), ()):
-        ends = _both(hop, Expression)
+        ends = _both(hop.coupling, Expression)
         if ends is not None and not broken_joints(patch, hop):
             yield hop, *ends
 
@@ -63,7 +64,7 @@ def expressions(patch: Patch) -> Iterator[tuple[Hop, Expression, Expression]]:
 def midi_links(patch: Patch) -> Iterator[tuple[Hop, Midi, Midi]]:
     """Yield each MIDI connection with the wiring of both ends."""
     for hop in patch.runs_between.get(("midi", "midi"), ()):
-        ends = _both(hop, Midi)
+        ends = _both(hop.coupling, Midi)
         if ends is not None:
             yield hop, *ends
 
@@ -102,28 +103,33 @@ def _drive(patch: Patch, node: Node, inputs: list[End], hops: list[Hop]) -> None
 
 
 def link_limit(hop: Hop) -> str | None:
-    """Return the row of the table of lengths a connection falls under, or None for what has no such limit.
+    """Return the row of the table of lengths a connection falls under, or None for what has no such limit."""
+    return limit_of_kind(hop.coupling)
+
+
+def limit_of_kind(one: Coupling) -> str | None:
+    """Return the row of the table of lengths a connection falls under by its kind, or None for what has no such limit.
 
     Names are those of :data:`rigcore.quantities.lengths.LIMITS`. A USB link is as fast as its slower end.
     """
-    medium = hop.source.port.carrier.medium
-    if medium not in WITH_A_LIMIT or medium != hop.target.port.carrier.medium:
+    medium, other = one.media
+    if medium not in WITH_A_LIMIT or medium != other:
         return None
-    plugs = [one for one in hop.plugs if one is not None] or [hop.source.port.connector, hop.target.port.connector]
+    plugs = [plug for plug in one.plugs if plug is not None] or [one.source.connector, one.target.connector]
     if medium == "midi":
-        return "midi_din" if all(one.startswith("din5") for one in plugs) else "midi_trs_adapter"
+        return "midi_din" if all(plug.startswith("din5") for plug in plugs) else "midi_trs_adapter"
     if medium == "usb":
-        ends = _both(hop, Usb)
+        ends = _both(one, Usb)
         return "usb3" if ends is not None and ends[0].speed == ends[1].speed == "super" else "usb2"
     if medium == "aes3":
-        return "aes3id" if any(one.startswith("bnc") for one in plugs) else "aes3"
+        return "aes3id" if any(plug.startswith("bnc") for plug in plugs) else "aes3"
     return {"network": "tia568_channel", "optical": "optical"}.get(medium)
 
 
 def usb_links(patch: Patch) -> Iterator[tuple[Hop, Usb, Usb]]:
     """Yield each USB connection with the role of both ends."""
     for hop in patch.runs_between.get(("usb", "usb"), ()):
-        ends = _both(hop, Usb)
+        ends = _both(hop.coupling, Usb)
         if ends is not None:
             yield hop, *ends
 
@@ -170,7 +176,7 @@ def _draws(patch: Patch, device: End, seen: frozenset[Node]) -> Iterator[tuple[E
 @once_a_patch
 def clock_groups(patch: Patch) -> tuple[tuple[End, ...], ...]:
     """Return the word-clock ports that are joined by cables, group by group, in the order of the book."""
-    links = [hop for hop in patch.hops if _both(hop, WordClock) is not None]
+    links = patch.hops_where(lambda one: one.media == ("wordclock", "wordclock"))
     group: dict[Node, set[Node]] = {}
     for hop in links:
         one, other = hop.source.node, hop.target.node
@@ -196,9 +202,9 @@ def _units_of(group: dict[Node, set[Node]]) -> list[list[Node]]:
     return list(units.values())
 
 
-def _both(hop: Hop, kind: type[AnyCarrier]) -> tuple[AnyCarrier, AnyCarrier] | None:
-    """Return the carriers of both ends if they are of a kind, else None."""
-    source, target = hop.source.port.carrier, hop.target.port.carrier
+def _both(one: Coupling, kind: type[AnyCarrier]) -> tuple[AnyCarrier, AnyCarrier] | None:
+    """Return the carriers of both ports if they are of a kind, else None."""
+    source, target = one.source.carrier, one.target.carrier
     if isinstance(source, kind) and isinstance(target, kind):
         return source, target
     return None

@@ -23,7 +23,7 @@ class DcRun:
 def dc_runs(patch: Patch) -> tuple[DcRun, ...]:
     """Return every DC connection between an output and an input, in the order of the book."""
     found = []
-    for hop in patch.hops:
+    for hop in patch.hops_where(lambda one: one.media == ("dc", "dc")):
         ends = (hop.source, hop.target) if hop.source.port.direction == "out" else (hop.target, hop.source)
         gives, wants = ends[0].port.carrier, ends[1].port.carrier
         facing = (ends[0].port.direction, ends[1].port.direction)

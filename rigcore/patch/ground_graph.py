@@ -36,9 +36,9 @@ class Potential(NamedTuple):
 HOUSE_EARTH = Potential("house earth")
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(eq=False, slots=True)
 class Bond:
-    """A conductor between two potentials.
+    """A conductor between two potentials; never changed, and not frozen only because there are thousands.
 
     ``opens`` is the easiest lawful means of opening it, None where there is none.
     ``hop`` is the connection it belongs to, ``at`` the port whose lift opens it.
@@ -64,12 +64,12 @@ class Bond:
         """Return the end that is not ``here``."""
         return self.other if here == self.one else self.one
 
-    @cached_property
-    def order(self) -> tuple[str, ...]:
+    @property
+    def order(self) -> tuple[Potential, Potential, str, tuple[Node, ...]]:
         """A key that does not depend on where in the book the bond was found."""
         lower, upper = (self.one, self.other) if self.one <= self.other else (self.other, self.one)
-        ends = () if self.hop is None else (*self.hop.source.node, *self.hop.target.node)
-        return (*lower, *upper, self.kind, *ends)
+        ends = () if self.hop is None else (self.hop.source.node, self.hop.target.node)
+        return lower, upper, self.kind, ends
 
 
 @dataclass(frozen=True)
@@ -156,19 +156,15 @@ class GroundGraph:
         """
         distance = self._from_earth()
 
-        def rank(of: tuple[Bond, tuple[int, int]]) -> tuple[int, int, tuple[str, ...]]:
-            bond, (one, other) = of
-            if bond.kind == "earth":
-                first = EARTH_RANK
-            else:
-                first = FIXED_RANK if bond.opens is None else len(EFFORT) - EFFORT[bond.opens]
-            return first, min(distance[one], distance[other]), bond.order
-
+        ranked = [
+            (_first(bond), min(distance[one], distance[other]), bond.order, number)
+            for number, (bond, (one, other)) in enumerate(zip(self.bonds, self._ends, strict=True))
+        ]
         joined = _Parts(len(self.potentials))
         kept: list[Bond] = []
         left: list[Bond] = []
-        for bond, (one, other) in sorted(zip(self.bonds, self._ends, strict=True), key=rank):
-            (kept if joined.join(one, other) else left).append(bond)
+        for _, _, _, number in sorted(ranked):
+            (kept if joined.join(*self._ends[number]) else left).append(self.bonds[number])
         return tuple(kept), tuple(left)
 
     def fewest_breaks(self) -> tuple[Bond, ...]:
@@ -238,6 +234,13 @@ class GroundGraph:
                     distance[there] = distance[here] + 1
                     ahead.append(there)
         return distance
+
+
+def _first(bond: Bond) -> int:
+    """Return how early a bond is kept: the harder it is to open, the earlier."""
+    if bond.kind == "earth":
+        return EARTH_RANK
+    return FIXED_RANK if bond.opens is None else len(EFFORT) - EFFORT[bond.opens]
 
 
 def _neighbours(bonds: Iterable[Bond]) -> dict[Potential, list[Bond]]:

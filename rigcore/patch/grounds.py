@@ -23,7 +23,8 @@ from typing import Literal
 from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Audio, Mains
 from rigcore.catalogue.gear import GearType, Port
-from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch, once_a_kind, once_a_patch, once_each
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.ground_graph import HOUSE_EARTH, Bond, BondKind, GroundGraph, Means, Potential, Ring
 from rigcore.patch.joints import is_balanced
 from rigcore.patch.phantom import supplies
@@ -128,7 +129,7 @@ class _Maker:
         self.bonds: list[Bond] = []
         self.point: dict[Potential, Potential] = {}
         self.inside: set[Node] = set()
-        self.names: dict[str, dict[str, str]] = {}
+        self.chassis: dict[tuple[str, str], Potential] = {}
         self.inlets: dict[str, tuple[Port, ...]] = {}
 
     def made(self) -> Grounds:
@@ -143,7 +144,7 @@ class _Maker:
         fed, wanting = _phantom_lines(patch)
         for hop in patch.hops:
             self._screen(hop, fed, wanting)
-        chassis = [Potential("unit", "rig", unit_id) for unit_id in patch.units]
+        chassis = [self._chassis("rig", unit_id) for unit_id in patch.units]
         return Grounds(GroundGraph([HOUSE_EARTH, *chassis], self.bonds), self.point)
 
     def _earth(self, unit: Unit) -> None:
@@ -151,11 +152,11 @@ class _Maker:
         inlets = self._inlets(unit)
         if not inlets or runs_on_battery(self.patch, unit):
             return
-        here = Potential("unit", "rig", unit.id)
+        here = self._chassis("rig", unit.id)
         self.point[here] = self._point(unit)
         for port in inlets:
             feeder = _feeder(self.patch, unit.id, port.id)
-            there = self.point[here] if feeder is None else Potential("unit", "rig", feeder.node.unit)
+            there = self.point[here] if feeder is None else self._chassis("rig", feeder.node.unit)
             self.bonds.append(Bond(here, there, "earth"))
 
     def _inlets(self, unit: Unit) -> tuple[Port, ...]:
@@ -194,26 +195,36 @@ class _Maker:
             first.setdefault(unit.case, here)
 
     def _screen(self, hop: Hop, fed: set[Node], wanting: set[Node]) -> None:
-        kind = _kind(hop)
+        kind = _kind(self.patch, hop.coupling)
         if kind is None:
             return
-        means = _means(self.patch, hop, fed, wanting) if kind == "screen" else None
+        means = _means(hop, fed, wanting) if kind == "screen" else None
         self.bonds.append(Bond(self._at(hop.source), self._at(hop.target), kind, means, hop))
 
     def _at(self, end: End) -> Potential:
         """Return the potential a port's screen lies on; makes the lift between it and the box when first met."""
-        gear, node = end.gear, end.node
-        if gear.id not in self.names:
-            self.names[gear.id] = port_potentials(gear)
-        name = self.names[gear.id][node.port]
-        box = Potential("port", node.place, node.unit, name) if name else Potential("unit", node.place, node.unit)
-        if name == node.port or not has_lift(gear, end.port):
+        node = end.node
+        name, lifted = _side(self.patch, end)
+        box = Potential("port", node.place, node.unit, name) if name else self._chassis(node.place, node.unit)
+        if name == node.port or not lifted:
             return box
         port = Potential("port", node.place, node.unit, node.port)
         if not end.setting.lift and node not in self.inside:
             self.bonds.append(Bond(box, port, "inside", "lift", at=node))
         self.inside.add(node)
         return port
+
+    def _chassis(self, place: str, unit_id: str) -> Potential:
+        key = (place, unit_id)
+        if key not in self.chassis:
+            self.chassis[key] = Potential("unit", place, unit_id)
+        return self.chassis[key]
+
+
+@once_a_kind
+def _side(patch: Patch, end: End) -> tuple[str, bool]:
+    """Return the name of the potential a port's screen lies on, and whether it has a ground lift."""
+    return port_potentials(end.gear)[end.port.id], has_lift(end.gear, end.port)
 
 
 def _feeder(patch: Patch, unit_id: str, port_id: str) -> End | None:
@@ -238,29 +249,32 @@ def _phantom_lines(patch: Patch) -> tuple[set[Node], set[Node]]:
     return fed, wanting
 
 
-def _kind(hop: Hop) -> BondKind | None:
+@once_each
+def _kind(patch: Patch, hop: Coupling) -> BondKind | None:
     """Return what a connection joins: the screen of audio or of data, or nothing."""
-    medium = hop.source.port.carrier.medium
-    if medium == "audio" and hop.target.port.carrier.medium == "audio":
+    medium, other = hop.media
+    if medium != other:
+        return None
+    if medium == "audio":
         return "screen"
-    if medium not in DATA or medium != hop.target.port.carrier.medium:
+    if medium not in DATA:
         return None
     if medium == "network":
-        plugs = [one for one in hop.plugs if one is not None] or [hop.source.port.connector]
+        plugs = [one for one in hop.plugs if one is not None] or [hop.source.connector]
         return "data" if all("rugged" in one for one in plugs) else None
     return "data"
 
 
-def _means(patch: Patch, hop: Hop, fed: set[Node], wanting: set[Node]) -> Means | None:
+def _means(hop: Hop, fed: set[Node], wanting: set[Node]) -> Means | None:
     """Return the easiest lawful way to open the screen of an audio connection, or None.
 
     One end of the screen may be left open on a balanced line-level cable to which 48 V
     never comes; a transformer may stand in any line that needs no 48 V to pass.
     """
-    source = carrier_of(patch, hop, at_target=False)
+    source = hop.coupling.begins
     if hop.target.node in wanting or not isinstance(source, Audio):
         return None
-    if source.level == "line" and hop.target.node not in fed and is_balanced(patch, hop):
+    if source.level == "line" and hop.target.node not in fed and hop.coupling.is_balanced:
         return "open screen"
     return "isolator"
 

@@ -10,10 +10,9 @@ from dataclasses import replace
 from typing import NamedTuple
 
 from rigcore.catalogue.cables import CableType
-from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.connectors import Consequence
-from rigcore.catalogue.record import changed
-from rigcore.patch.build import End, Facing, Hop, Patch, carrier_of, once_a_patch, once_each
+from rigcore.patch.build import End, Hop, Patch, once_a_patch, once_each
+from rigcore.patch.coupling import Facing
 
 
 class Joint(NamedTuple):
@@ -63,78 +62,33 @@ def _words(at: End | tuple[CableType, float]) -> str:
     return f"{cable.name} ({length:g} m)"
 
 
-@once_each
 def consequences(patch: Patch, hop: Hop) -> tuple[Consequence, ...]:
     """Return what comes of each joint along a hop, from source to target."""
-    meets = patch.catalogue.mating.consequence
-    found = []
-    one = hop.source.port.connector
-    for cable, _ in hop.cables:
-        found.append(meets(one, cable.end_a))
-        one = cable.end_b
-    found.append(meets(one, hop.target.port.connector))
-    return tuple(found)
+    return hop.coupling.consequences
 
 
 @once_a_patch
 def flawed(patch: Patch) -> tuple[Hop, ...]:
     """Return the runs that lie the right way round and have a joint that does not fit as meant."""
-    return tuple(hop for hop in patch.along if any(one is not Consequence.FITS for one in consequences(patch, hop)))
+    return patch.along_where(lambda one: any(joint is not Consequence.FITS for joint in one.consequences))
 
 
 @once_a_patch
 def unpluggable(patch: Patch) -> tuple[Hop, ...]:
     """Return the runs between two of a kind that lie the right way round and do not go together somewhere."""
-    return tuple(hop for hop in flawed(patch) if broken_joints(patch, hop) and same_medium(patch, hop))
+    return patch.along_where(lambda one: not one.goes_together and one.begins.medium == one.arrives.medium)
 
 
-@once_each
 def is_sound(patch: Patch, hop: Hop) -> bool:
     """Return whether a connection carries anything: the right way round, and every plug goes in."""
-    return hop.facing == "along" and Consequence.DOES_NOT_FIT not in consequences(patch, hop)
+    return hop.coupling.is_sound
 
 
-@once_each
 def broken_joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
     """Return the joints of a hop that do not go together."""
-    if Consequence.DOES_NOT_FIT not in consequences(patch, hop):
+    if hop.coupling.goes_together:
         return ()
     return tuple(one for one in joints(patch, hop) if one.consequence is Consequence.DOES_NOT_FIT)
-
-
-class Meeting(NamedTuple):
-    """A run with what travels at its two ends, as the plugs there decide."""
-
-    hop: Hop
-    source: Carrier
-    target: Carrier
-
-
-@once_a_patch
-def meetings(patch: Patch) -> tuple[Meeting, ...]:
-    """Return the runs that lie the right way round with what travels at both ends."""
-    return tuple(
-        Meeting(hop, carrier_of(patch, hop, at_target=False), carrier_of(patch, hop, at_target=True))
-        for hop in patch.along
-    )
-
-
-class AudioMeeting(NamedTuple):
-    """A sound connection of audio to audio: the hop and what its two plugs meet."""
-
-    hop: Hop
-    source: Audio
-    target: Audio
-
-
-@once_a_patch
-def audio_meetings(patch: Patch) -> tuple[AudioMeeting, ...]:
-    """Return the runs that lie the right way round, go together at every joint, and carry audio at both ends."""
-    return tuple(
-        AudioMeeting(hop, source, target)
-        for hop, source, target in meetings(patch)
-        if isinstance(source, Audio) and isinstance(target, Audio) and is_sound(patch, hop)
-    )
 
 
 def only_gender(patch: Patch, joint: Joint) -> bool:
@@ -145,8 +99,7 @@ def only_gender(patch: Patch, joint: Joint) -> bool:
 
 def same_medium(patch: Patch, hop: Hop) -> bool:
     """Return whether both ends of a hop carry the same thing, through the plugs that meet them."""
-    ends = [carrier_of(patch, hop, at_target=at_target).medium for at_target in (False, True)]
-    return ends[0] == ends[1]
+    return hop.coupling.begins.medium == hop.coupling.arrives.medium
 
 
 def leads_for(patch: Patch, hop: Hop) -> tuple[CableType, ...]:
@@ -161,19 +114,14 @@ def leads_for(patch: Patch, hop: Hop) -> tuple[CableType, ...]:
 
 def with_cable(patch: Patch, hop: Hop, cable: CableType) -> Hop:
     """Return a hop as it would be over one other cable that fits both its ends."""
-    ends = patch.catalogue.ends_at(cable, hop.source.port, hop.target.port) or (cable.end_a, cable.end_b)
-    turned = changed(cable, end_a=ends[0], end_b=ends[1])
-    return replace(hop, cables=((turned, hop.length_m or min(cable.stock_lengths_m)),))
+    coupling = patch.coupling(hop.source, hop.target, cable.id)
+    lying = (coupling.cables[0], hop.length_m or min(cable.stock_lengths_m))
+    return replace(hop, coupling=coupling, cables=(lying,))
 
 
-@once_each
 def is_balanced(patch: Patch, hop: Hop) -> bool:
     """Return whether a connection stays balanced from end to end."""
-    for at_target in (False, True):
-        carrier = carrier_of(patch, hop, at_target=at_target)
-        if not isinstance(carrier, Audio) or carrier.balance == "unbalanced" or carrier.layout == "stereo":
-            return False
-    return all(cable.wiring == "balanced" for cable, _ in hop.cables)
+    return hop.coupling.is_balanced
 
 
 def contacts(patch: Patch, hop: Hop) -> int:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
-from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_as_set
+from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_dbu
 from rigcore.patch.stages import Level, levels
 from rigcore.patch.walk import line_up
 from rigcore.quantities.electrical import PROFESSIONAL_NOMINAL_DBU
@@ -62,13 +62,14 @@ def ladder(patch: Patch, node: Node) -> tuple[Rung, ...]:
         end = patch.end(step)
         if not isinstance(end.port.carrier, Audio) or at.level(step).nominal_dbu is None:
             continue
-        rungs.append(Rung(end.name, end.port.name, step, at.level(step), clip_dbu(end)))
+        rungs.append(Rung(end.name, end.port.name, step, at.level(step), _clip_dbu(patch, end)))
     return tuple(rungs)
 
 
-def clip_dbu(end: End) -> float | None:
-    """Return where a port clips, a pad switched in included; None where its type states nothing."""
-    return clip_as_set(end.port.carrier, end.setting)
+def _clip_dbu(patch: Patch, end: End) -> float | None:
+    """Return where a port clips, as the plug in it decides."""
+    arriving = (hop for hop in patch.hops_at.get(end.node, ()) if hop.target is end)
+    return clip_dbu(end, next(arriving, None))
 
 
 @once_a_patch
@@ -102,7 +103,7 @@ def _advice(patch: Patch, end: End, level: Level, nominal_dbu: float) -> GainAdv
     paths = [path for path in end.gear.paths if path.source == end.port.id and path.gain_max_db is not None]
     reference = _reference(patch, end, [path.target for path in paths])
     gain_db = reference - nominal_dbu
-    clip = clip_dbu(end)
+    clip = _clip_dbu(patch, end)
     problem = ""
     if clip is not None and level.peak_dbu is not None and level.peak_dbu > clip:
         problem = f"its input clips {level.peak_dbu - clip:.1f} dB before any gain: pad it"

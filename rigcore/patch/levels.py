@@ -10,13 +10,12 @@ from typing import NamedTuple
 
 from rigcore.book.rig import PortSetting
 from rigcore.catalogue.carriers import Audio, Carrier
-from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_each
+from rigcore.catalogue.gear import Path
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, carrier_of, once_a_kind, once_each
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
     dbu_from_dbv,
 )
-
-PASSIVE = ("wire", "transformer", "resistive")
 
 SET_BY_HAND = ("mixer", "desk", "stage box", "processor", "equaliser", "amplifier", "in-ear")
 """Gear whose outputs somebody sets to nominal level: what it could give at most is not what it plays."""
@@ -36,6 +35,9 @@ class Level(NamedTuple):
         return Level(_plus(self.nominal_dbu, gain_db), _plus(self.max_dbu, gain_db))
 
 
+NOBODY_KNOWS = Level(None, None)
+
+
 @once_each
 def level_out(patch: Patch, node: Node) -> Level:
     """Return the level that leaves an output with nothing to drive: the highest case, for what clips.
@@ -44,38 +46,54 @@ def level_out(patch: Patch, node: Node) -> Level:
     they lose (pads switched in included), nothing if nothing is plugged in. Everything else gives what its type
     states, a mixer and its like no more than 12 dB over nominal.
     """
-    return _level(patch, node, frozenset())
+    gains_db: list[float] = []
+    seen: set[Node] = set()
+    here: Node | None = node
+    level = NOBODY_KNOWS
+    while here is not None and here not in seen:
+        seen.add(here)
+        level, here = _one_up(patch, here, gains_db)
+    if here is not None:
+        level = NOBODY_KNOWS
+    for gain_db in reversed(gains_db):
+        level = level.plus(gain_db)
+    return level
 
 
-def _level(patch: Patch, node: Node, seen: frozenset[Node]) -> Level:
+def _one_up(patch: Patch, node: Node, gains_db: list[float]) -> tuple[Level, Node | None]:
+    """Return the level of an output by itself, or the output it comes from by a passive way; notes the gain of that."""
     end = patch.end(node)
-    carrier = end.port.carrier
-    if not isinstance(carrier, Audio) or node in seen:
-        return Level(None, None)
-    own = _own_level(carrier, end.gear.category)
+    if not isinstance(end.port.carrier, Audio):
+        return NOBODY_KNOWS, None
     ways = patch.steps_into(node)
-    if len(ways) != 1:
-        return own
-    before, step = ways[0]
-    if isinstance(step, Hop):
-        return _level(patch, before, seen | {node})
-    if step.kind not in PASSIVE:
-        return own
-    into = patch.steps_into(before)
-    if not into:
-        return Level(None, None)
-    if len(into) != 1 or not isinstance(into[0][1], Hop):
-        return own
-    arriving = _level(patch, into[0][0], seen | {node, before})
-    entered = patch.end(before)
-    pad_db = entered.port.carrier.pad_db if isinstance(entered.port.carrier, Audio) and entered.setting.pad else 0.0
-    return arriving.plus(step.gain_db - (pad_db if step.kind != "wire" else 0.0))
+    if len(ways) == 1:
+        before, step = ways[0]
+        if isinstance(step, Hop):
+            return NOBODY_KNOWS, before
+        if step.kind in PASSIVE:
+            into = patch.steps_into(before)
+            if not into:
+                return NOBODY_KNOWS, None
+            if len(into) == 1 and isinstance(into[0][1], Hop):
+                gains_db.append(step.gain_db - _pad_db(patch.end(before), step))
+                return NOBODY_KNOWS, into[0][0]
+    return _own_level(patch, end), None
 
 
-def _own_level(carrier: Audio, category: str) -> Level:
+def _pad_db(end: End, path: Path) -> float:
+    """Return what a pad switched in at the entry of a path takes."""
+    carrier = end.port.carrier
+    return carrier.pad_db if isinstance(carrier, Audio) and end.setting.pad and path.kind != "wire" else 0.0
+
+
+@once_a_kind
+def _own_level(patch: Patch, end: End) -> Level:
     """Return the level a type states; where a hand sets it, peaks lie 12 dB over nominal."""
+    carrier = end.port.carrier
+    if not isinstance(carrier, Audio):
+        return NOBODY_KNOWS
     nominal, highest = carrier.nominal_dbu, carrier.max_dbu
-    if category in SET_BY_HAND and nominal is not None and highest is not None:
+    if end.gear.category in SET_BY_HAND and nominal is not None and highest is not None:
         highest = min(highest, nominal + PEAKS_OVER_NOMINAL_DB)
     return Level(nominal, highest)
 
@@ -100,16 +118,15 @@ def is_wire(carrier: object) -> bool:
     return isinstance(carrier, Audio) and carrier.nominal_dbu is None
 
 
-def clip_dbu(patch: Patch, hop: Hop) -> float | None:
-    """Return the level at which the input of a hop clips at its lowest gain, pad included, or None."""
-    return clip_as_set(carrier_of(patch, hop, at_target=True), hop.target.setting)
+def clip_dbu(end: End, hop: Hop | None = None) -> float | None:
+    """Return where a port clips at its lowest gain, a pad switched in included; None where its type states nothing.
 
-
-def clip_as_set(carrier: Carrier, setting: PortSetting) -> float | None:
-    """Return where a port clips, a pad switched in included; None where its type states nothing."""
+    ``hop`` is the connection that arrives: its plug decides which half of a combined socket is asked.
+    """
+    carrier = end.port.carrier if hop is None else hop.coupling.arrives
     if not isinstance(carrier, Audio) or carrier.max_dbu is None:
         return None
-    return carrier.max_dbu + (carrier.pad_db if setting.pad else 0.0)
+    return carrier.max_dbu + (carrier.pad_db if end.setting.pad else 0.0)
 
 
 def is_consumer(carrier: object) -> bool:

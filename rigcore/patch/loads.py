@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_kind, once_a_patch, once_each
 from rigcore.patch.joints import is_balanced, is_sound
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
@@ -86,14 +86,13 @@ class Run(NamedTuple):
 def runs(patch: Patch) -> tuple[Run, ...]:
     """Return the longest run into every audio input that ends one, planned ones without a cable included."""
     before: dict[Node, Hop] = {}
-    for hop in patch.along:
-        if hop.is_audio and (not hop.cables or is_sound(patch, hop)):
-            before.setdefault(hop.target.node, hop)
+    for hop in patch.along_where(lambda one: one.is_audio and (not one.cables or one.is_sound)):
+        before.setdefault(hop.target.node, hop)
     found = []
     for hop in before.values():
         wired = hop.target.gear.category in WIRED_BOXES
         if not wired or not any(
-            _joins(hop.target, step) and after in patch.hops_at for after, step in patch.steps_out_of(hop.target.node)
+            _joins(hop.target, step) and after in patch.hops_at for after, step in patch.passive_steps_out_of(hop.target.node)
         ):
             hops = _back(patch, hop, before)
             found.append(Run(hops, sum(one.length_m or 0.0 for one in hops)))
@@ -133,7 +132,7 @@ def loadings(patch: Patch) -> dict[Node, Loading]:
         carrier = end.port.carrier
         if end.port.direction != "out" or not isinstance(carrier, Audio) or carrier.ohm is None:
             continue
-        if _is_passed_on(patch, end.node):
+        if _is_passed_on(patch, end):
             continue
         loading = _loading(patch, end, carrier.ohm)
         if loading is not None:
@@ -145,8 +144,7 @@ def passive_inputs(patch: Patch, node: Node) -> tuple[End, ...]:
     """Return the inputs an output feeds without an amplifier between: over cables, wires and transformers."""
     ahead, seen, found = [node], {node}, []
     while ahead:
-        here = ahead.pop()
-        for after, step in patch.steps_out_of(here):
+        for after, step in patch.passive_steps_out_of(ahead.pop()):
             passive = is_sound(patch, step) if isinstance(step, Hop) else step.kind in ("wire", "transformer")
             if after in seen or not passive:
                 continue
@@ -176,7 +174,7 @@ def passive_way(patch: Patch, node: Node) -> Way:
             break
         before, step = ways[0]
         if not isinstance(step, Hop):
-            if step.kind not in ("wire", "transformer", "resistive"):
+            if step.kind not in PASSIVE:
                 break
             end = patch.end(before)
             carrier = end.port.carrier
@@ -188,21 +186,31 @@ def passive_way(patch: Patch, node: Node) -> Way:
     return Way(patch.end(node), tuple(reversed(steps)))
 
 
-def _is_passed_on(patch: Patch, node: Node) -> bool:
+@once_a_kind
+def _is_passed_on(patch: Patch, end: End) -> bool:
     """Return whether an output only hands on what a wire brings, and so drives nothing itself."""
-    return any(not isinstance(step, Hop) and step.kind == "wire" for _, step in patch.steps_into(node))
+    return any(path.kind == "wire" for path in end.gear.paths_into[end.port.id])
 
 
 def _loading(patch: Patch, end: End, source_ohm: float) -> Loading | None:
     loads, reached = _driven(patch, end.node, frozenset())
     if not loads:
         return None
-    parallel = parallel_ohm(load.ohm for load in loads)
-    cable_pf = sum(capacitance_pf(cable.pf_per_m or 0.0, length) for hop in reached for cable, length in hop.cables)
-    length = sum(length for hop in reached for _, length in hop.cables)
-    return Loading(
-        end, source_ohm, tuple(loads), parallel, divider_loss_db(source_ohm, parallel), cable_pf, length
-    )
+    parallel, loss_db = _divided(patch, (source_ohm, *(load.ohm for load in loads)))
+    cable_pf, length_m = 0.0, 0.0
+    for hop in reached:
+        for cable, one_m in hop.cables:
+            cable_pf += capacitance_pf(cable.pf_per_m or 0.0, one_m)
+            length_m += one_m
+    return Loading(end, source_ohm, tuple(loads), parallel, loss_db, cable_pf, length_m)
+
+
+@once_each
+def _divided(patch: Patch, ohms: tuple[float, ...]) -> tuple[float, float]:
+    """Return the load of some inputs together, in ohm, and what it takes of the level of their source, in dB."""
+    source_ohm, *loads_ohm = ohms
+    parallel = parallel_ohm(loads_ohm)
+    return parallel, divider_loss_db(source_ohm, parallel)
 
 
 def _driven(patch: Patch, node: Node, through: frozenset[Node]) -> tuple[list[Load], list[Hop]]:
@@ -214,12 +222,11 @@ def _driven(patch: Patch, node: Node, through: frozenset[Node]) -> tuple[list[Lo
     reached: list[Hop] = []
     ahead, seen = [node], {node}
     while ahead:
-        here = ahead.pop()
-        for after, step in patch.steps_out_of(here):
+        for after, step in patch.passive_steps_out_of(ahead.pop()):
             if after in seen:
                 continue
             if isinstance(step, Hop):
-                if not is_sound(patch, step):
+                if not step.coupling.is_sound:
                     continue
                 reached.append(step)
                 ohm = _input_ohm(patch, step, through)
@@ -234,13 +241,13 @@ def _driven(patch: Patch, node: Node, through: frozenset[Node]) -> tuple[list[Lo
 
 def _input_ohm(patch: Patch, hop: Hop, through: frozenset[Node]) -> float | None:
     """Return the load at the far end of a hop: as stated, or reflected through the transformers behind it."""
-    carrier = carrier_of(patch, hop, at_target=True)
+    carrier = hop.coupling.arrives
     if not isinstance(carrier, Audio):
         return None
     if carrier.ohm is not None:
         return carrier.ohm
     reflected = []
-    for after, path in patch.steps_out_of(hop.target.node):
+    for after, path in patch.passive_steps_out_of(hop.target.node):
         if isinstance(path, Hop) or path.kind != "transformer" or after in through:
             continue
         loads, _ = _driven(patch, after, through | {after})

@@ -75,6 +75,21 @@ def limits(patch: Patch, plug: Plug) -> tuple[Limit, ...]:
     return tuple(found)
 
 
+def lowest_limits(patch: Patch, plug: Plug) -> tuple[float, ...]:
+    """Return the lowest of all limits between a plug and its outlet, in A: here, and of all regions; empty without any.
+
+    The same for all plugs of one kind on one kind of outlet, so worked out once a kind.
+    """
+    outlet = plug.drop.connector if plug.into is None and plug.drop is not None else None
+    into = None if plug.into is None else id(plug.into.port)
+    key = (id(plug.inlet.port), None if plug.hop is None else plug.hop.coupling, into, outlet)
+    known: dict[object, tuple[float, ...]] = patch.derived.setdefault(lowest_limits, {})
+    if key not in known:
+        parts = limits(patch, plug)
+        known[key] = (min(one.here_a for one in parts), min(one.lowest_a for one in parts)) if parts else ()
+    return known[key]
+
+
 @once_each
 def _rated_a(patch: Patch, connector_id: str) -> tuple[float | None, float | None]:
     """Return the rating of a connector here, and the lowest of all regions, in A."""

@@ -13,12 +13,15 @@ from dataclasses import dataclass
 from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch, carrier_of, once_a_patch
-from rigcore.patch.joints import broken_joints, is_sound
+from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.joints import is_sound
 from rigcore.quantities.phantom import FEEDS
 
 FEED = FEEDS["P48"]
 """What every supply of 48 V is taken to be: P48 of IEC 61938."""
+
+FEEDING = ("supplies", "switchable")
+"""What an input says of 48 V if it can feed it."""
 
 
 @dataclass(frozen=True)
@@ -49,18 +52,14 @@ def reach(patch: Patch, node: Node, *, mated: bool = False) -> tuple[End, ...]:
     those that are planned but lack their cable yet.
     """
     seen = {node: None}
-    queue = deque([node])
-    while queue:
-        for before, step in patch.steps_into(queue.popleft()):
-            passes = _carries(patch, step, mated) if isinstance(step, Hop) else step.passes_phantom
+    ahead = [node]
+    for here in ahead:
+        for before, step in patch.steps_into(here):
+            passes = (step.coupling.goes_together or not mated) if isinstance(step, Hop) else step.passes_phantom
             if passes and before not in seen:
                 seen[before] = None
-                queue.append(before)
-    return tuple(patch.end(one) for one in seen if one != node)
-
-
-def _carries(patch: Patch, hop: Hop, mated: bool) -> bool:
-    return not (mated and broken_joints(patch, hop))
+                ahead.append(before)
+    return tuple(patch.end(one) for one in ahead[1:])
 
 
 def needs_phantom(patch: Patch, node: Node) -> bool:
@@ -123,9 +122,10 @@ def _can_feed(patch: Patch, end: End) -> bool:
     """Return whether a plug sits in an input's 48 V contacts: the jack half of a combined socket has none."""
     if not end.port.may_feed_phantom:
         return False
-    arriving = [hop for hop in patch.hops_at.get(end.node, ()) if hop.target.node == end.node]
-    carriers = [carrier_of(patch, hop, at_target=True) for hop in arriving]
-    return any(isinstance(one, Audio) and one.phantom in ("supplies", "switchable") for one in carriers)
+    return any(
+        hop.target is end and isinstance(hop.coupling.arrives, Audio) and hop.coupling.arrives.phantom in FEEDING
+        for hop in patch.hops_at.get(end.node, ())
+    )
 
 
 def _own_is_on(patch: Patch, end: End) -> bool:
@@ -139,7 +139,10 @@ def _own_is_on(patch: Patch, end: End) -> bool:
 @once_a_patch
 def needing(patch: Patch) -> tuple[End, ...]:
     """Return what is plugged in and needs 48 V, in the order of the book."""
-    return tuple(end for end in patch.plugged if _is(end, "needs"))
+    return tuple(
+        end for end in patch.plugged
+        if isinstance(carrier := end.port.carrier, Audio) and carrier.phantom == "needs"
+    )
 
 
 @once_a_patch

@@ -17,11 +17,11 @@ from typing import NamedTuple
 
 import networkx as nx
 
-from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
-from rigcore.patch.joints import consequences, is_sound
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, Step, once_a_kind, once_a_patch, once_each
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
 from rigcore.patch.loads import loadings
 from rigcore.quantities.electrical import power_sum_db, ratio_db
@@ -49,6 +49,9 @@ class Level(NamedTuple):
 
 NOTHING = Level()
 
+_Ways = dict[Node, list[Step]]
+"""Audio ports, each with the ports one step before it and what leads from them."""
+
 
 @dataclass(frozen=True)
 class Levels:
@@ -75,87 +78,86 @@ def levels(patch: Patch) -> Levels:
     at: dict[Node, Level] = {}
     for node in order:
         end = patch.end(node)
-        at[node] = _stated(end) if node in in_circle else _level(patch, end, at)
+        at[node] = _stated(patch, end) if node in in_circle else _level(patch, end, before[node], at)
     return Levels(at, circles)
 
 
-def _plugged_audio(patch: Patch) -> dict[Node, list[Node]]:
-    """Return the audio ports something is plugged into, each with those that lead to it: others carry nothing."""
-    before: dict[Node, list[Node]] = {
-        end.node: [] for end in patch.plugged if isinstance(end.port.carrier, Audio)
-    }
+def _plugged_audio(patch: Patch) -> _Ways:
+    """Return the audio ports something is plugged into, each with what leads to it: others carry nothing."""
+    before: _Ways = {end.node: [] for end in patch.plugged if isinstance(end.port.carrier, Audio)}
     for node, ways in before.items():
-        ways += [
-            one for one, step in patch.steps_into(node)
-            if one in before and (not isinstance(step, Hop) or is_sound(patch, step))
-        ]
+        for way in patch.steps_into(node):
+            one, step = way
+            if one in before and (not isinstance(step, Hop) or step.coupling.is_sound):
+                ways.append(way)
     return before
 
 
-def _in_order(before: dict[Node, list[Node]]) -> list[Node]:
+def _in_order(before: _Ways) -> list[Node]:
     """Return the ports so that each comes after those that lead to it; circles and what hangs on them are left out."""
     waiting = {node: len(ways) for node, ways in before.items()}
-    after: dict[Node, list[Node]] = {node: [] for node in before}
+    after: dict[Node, list[Node]] = {}
     for node, ways in before.items():
-        for one in ways:
-            after[one].append(node)
+        for one, _ in ways:
+            after.setdefault(one, []).append(node)
     order = [node for node, number in waiting.items() if number == 0]
     for node in order:
-        for one in after[node]:
+        for one in after.get(node, ()):
             waiting[one] -= 1
             if waiting[one] == 0:
                 order.append(one)
     return order
 
 
-def _circles(before: dict[Node, list[Node]]) -> tuple[tuple[Node, ...], ...]:
+def _circles(before: _Ways) -> tuple[tuple[Node, ...], ...]:
     """Return the groups of ports that reach each other."""
-    graph: nx.DiGraph[Node] = nx.DiGraph((one, node) for node, ways in before.items() for one in ways)
+    graph: nx.DiGraph[Node] = nx.DiGraph((one, node) for node, ways in before.items() for one, _ in ways)
     parts = nx.strongly_connected_components(graph)
     return tuple(sorted(tuple(sorted(part)) for part in parts if len(part) > 1))
 
 
-def _opened(before: dict[Node, list[Node]], circles: tuple[tuple[Node, ...], ...]) -> dict[Node, list[Node]]:
+def _opened(before: _Ways, circles: tuple[tuple[Node, ...], ...]) -> _Ways:
     """Return the ways without those inside a circle: what is left can be walked in order."""
     number = {node: place for place, circle in enumerate(circles) for node in circle}
     return {
-        node: [one for one in ways if node not in number or number.get(one) != number[node]]
+        node: [way for way in ways if node not in number or number.get(way[0]) != number[node]]
         for node, ways in before.items()
     }
 
 
-def _level(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
+def _level(patch: Patch, end: End, ways: list[Step], at: dict[Node, Level]) -> Level:
     """Return the level at a port from those before it: arriving at an input, leaving an output."""
-    hops, paths = [], []
-    for before, step in patch.steps_into(end.node):
-        if not isinstance(step, Hop):
-            paths.append((before, step))
-        elif is_sound(patch, step) and before in at:
-            hops.append((before, step))
-    if hops:
-        return _sum([_lowered(at[before], _on_the_way_db(patch, hop)) for before, hop in hops])
+    arriving = [_arriving(patch, at[before], step) for before, step in ways if isinstance(step, Hop)]
+    if arriving:
+        return _sum(arriving)
     if end.port.direction == "in":
         return NOTHING
-    if not paths:
-        emf = _stated(end)
-    else:
-        emf = _through(patch, end, [(patch.end(before), path, at.get(before, NOTHING)) for before, path in paths])
     loading = loadings(patch).get(end.node)
-    passive = any(path.kind in ("transformer", "resistive") for _, path in paths)
-    return emf if loading is None or passive else emf.plus(-loading.loss_db)
+    paths = end.gear.paths_into[end.port.id]
+    if not paths:
+        emf = _stated(patch, end)
+    else:
+        emf = _through(patch, end, at)
+        if any(path.kind in ("transformer", "resistive") for path in paths):
+            return emf
+    return emf if loading is None else emf.plus(-loading.loss_db)
 
 
-def _lowered(level: Level, gain_db: float) -> Level:
-    return level.plus(gain_db) if gain_db else level
+def _arriving(patch: Patch, level: Level, hop: Hop) -> Level:
+    lost_db = _leg_lost_db(patch, hop.coupling)
+    return level.plus(lost_db) if lost_db else level
 
 
-def _through(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> Level:
+def _through(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
     """Return what leaves an output before it is loaded."""
+    ways = [
+        (patch.end(before), path, at.get(before, NOTHING))
+        for before, path in patch.steps_into(end.node) if not isinstance(path, Hop)
+    ]
     brought = [level.plus(_gain_db(into, path)) for into, path, level in ways if level.nominal_dbu is not None]
-    passive = all(path.kind in ("wire", "transformer", "resistive") for _, path, _ in ways)
-    if passive:
+    if all(path.kind in PASSIVE for path in end.gear.paths_into[end.port.id]):
         return _sum(brought).plus(_leg_left_behind_db(patch, end, ways))
-    own = _stated(end)
+    own = _stated(patch, end)
     dialled = any(into.setting.gain_db is not None for into, _, _ in ways)
     if end.gear.category in SET_BY_HAND and not dialled:
         return Level(own.nominal_dbu, own.peak_dbu, _noise(own, _sum(brought)))
@@ -173,7 +175,8 @@ def _gain_db(into: End, path: Path) -> float:
     return gain_db - pad_db
 
 
-def _stated(end: End) -> Level:
+@once_a_kind
+def _stated(patch: Patch, end: End) -> Level:
     carrier = end.port.carrier
     if not isinstance(carrier, Audio):
         return NOTHING
@@ -187,13 +190,13 @@ def _highest(end: End) -> float | None:
     return end.port.carrier.max_dbu if isinstance(end.port.carrier, Audio) else None
 
 
-def _on_the_way_db(patch: Patch, hop: Hop) -> float:
+@once_each
+def _leg_lost_db(patch: Patch, coupling: Coupling) -> float:
     """Return what a connection itself takes: 6 dB where one of two driven legs is left behind."""
-    if not drives_both_legs(hop.source) or not hop.cables:
+    if not _drives_both(coupling.source.carrier) or not coupling.cables:
         return 0.0
-    first = consequences(patch, hop)[0]
-    one_leg = first is not Consequence.FITS or any(cable.wiring == "unbalanced" for cable, _ in hop.cables)
-    return ONE_LEG_DB if one_leg else 0.0
+    whole = coupling.consequences[0] is Consequence.FITS and all(one.wiring != "unbalanced" for one in coupling.cables)
+    return 0.0 if whole else ONE_LEG_DB
 
 
 def _leg_left_behind_db(patch: Patch, end: End, ways: list[tuple[End, Path, Level]]) -> float:
@@ -203,7 +206,7 @@ def _leg_left_behind_db(patch: Patch, end: End, ways: list[tuple[End, Path, Leve
         return 0.0
     for into, _, _ in ways:
         arrives_whole = all(
-            isinstance(hop, Hop) and _on_the_way_db(patch, hop) == 0.0 for _, hop in patch.steps_into(into.node)
+            isinstance(hop, Hop) and _leg_lost_db(patch, hop.coupling) == 0.0 for _, hop in patch.steps_into(into.node)
         )
         if arrives_whole and drives_both_legs(behind_wires(patch, into.node)):
             return ONE_LEG_DB
@@ -212,7 +215,10 @@ def _leg_left_behind_db(patch: Patch, end: End, ways: list[tuple[End, Path, Leve
 
 def drives_both_legs(end: End) -> bool:
     """Return whether an output drives both its legs: a microphone's coil and a transformer float."""
-    carrier = end.port.carrier
+    return _drives_both(end.port.carrier)
+
+
+def _drives_both(carrier: Carrier) -> bool:
     return (
         isinstance(carrier, Audio)
         and carrier.balance == "balanced"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch, Step, once_a_patch
 
 
 def upstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:
@@ -18,7 +18,7 @@ def downstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:
     return _reach(patch.steps_out_of, nodes)
 
 
-def _reach(steps: Callable[[Node], Sequence[tuple[Node, Hop | Path]]], nodes: tuple[Node, ...]) -> tuple[Node, ...]:
+def _reach(steps: Callable[[Node], Sequence[Step]], nodes: tuple[Node, ...]) -> tuple[Node, ...]:
     seen = dict.fromkeys(nodes)
     ahead = list(seen)
     for node in ahead:

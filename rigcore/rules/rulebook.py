@@ -7,6 +7,8 @@ ones would be listed here.
 from __future__ import annotations
 
 from rigcore.rules.balance import leg_lost, unbalanced_into_mic, unbalanced_run
+from rigcore.rules.cable import does_not_reach, longer_than_stock, not_enough, over_run
+from rigcore.rules.carry import no_spare, over_lift, rack_full
 from rigcore.rules.channels import (
     block_full,
     click_to_house,
@@ -65,6 +67,7 @@ from rigcore.rules.level import (
     weak,
 )
 from rigcore.rules.load import amplifier_minimum, bridging, pickup, roll_off, split
+from rigcore.rules.packet import no_contact, no_date, older_letter
 from rigcore.rules.phantom import (
     draw,
     global_switch,
@@ -92,6 +95,7 @@ from rigcore.rules.power import (
     wrong_voltage,
 )
 from rigcore.rules.rule import Rule
+from rigcore.rules.stage import in_another, off_stage
 
 RULES: tuple[Rule, ...] = (
     no_mating.RULE,
@@ -160,6 +164,10 @@ RULES: tuple[Rule, ...] = (
     shared_circuit.RULE,
     sound_limiter.RULE,
     mains_in_loom.RULE,
+    does_not_reach.RULE,
+    longer_than_stock.RULE,
+    not_enough.RULE,
+    over_run.RULE,
     too_many.RULE,
     unbound.RULE,
     two_on_one.RULE,
@@ -176,6 +184,14 @@ RULES: tuple[Rule, ...] = (
     own_mixer_full.RULE,
     order_differs.RULE,
     ear_feed.RULE,
+    off_stage.RULE,
+    in_another.RULE,
+    over_lift.RULE,
+    rack_full.RULE,
+    no_spare.RULE,
+    no_contact.RULE,
+    no_date.RULE,
+    older_letter.RULE,
 )
 
 

@@ -36,8 +36,8 @@ def loop_unbalanced(p: Plan, mended: bool) -> None:
 def circuits(p: Plan, mended: bool) -> None:
     p.unit("far-synth", "synth-61", "Far synth")
     p.unit("far-amp", "keyboard-amplifier", "Far amplifier")
-    _stand(p, "far-synth", 3.0, 3.0)
-    _stand(p, "far-amp", 2.0 if mended else -3.0, 3.0)
+    _stand(p, "far-synth", 0.9, 3.0)
+    _stand(p, "far-amp", 2.3 if mended else -0.7, 3.0)
     p.link("far-synth.out-l", "far-amp.line-1", "ts 3")
 
 
@@ -47,6 +47,17 @@ def charger(p: Plan, mended: bool) -> None:
     p.link("tracks.out-1", "ear-mix.line-4", "trs 3")
     if mended:
         p.book = change_unit(p.book, "rig", "tracks", note="on battery during the set")
+
+
+@REST.of(
+    "cable.does-not-reach", "fault", at="link:loft-mic-out-to-loft-split", number="cable 1.5 m − 5.1 m: 3.6 m short"
+)
+def does_not_reach(p: Plan, mended: bool) -> None:
+    p.unit("loft-mic", "dynamic-handheld", "Loft microphone")
+    p.unit("loft-split", "splitter-1x2", "Loft splitter")
+    _stand(p, "loft-mic", -2.0, 6.5)
+    _stand(p, "loft-split", 1.8 if not mended else -1.8, 6.5)
+    p.link("loft-mic.out", "loft-split.in", "xlr 1.5")
 
 
 @REST.of(

@@ -5,10 +5,12 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+import click
 import pytest
 
 from rigcore import resources
 from rigcore.cli import run
+from rigcore.cli.main import COMMANDS, cli
 from rigcore.rules.rulebook import RULES
 
 SAMPLES = resources.samples()
@@ -99,3 +101,18 @@ def test_demo_with_a_screen_opens_the_sample(tmp_path: Path) -> None:
     opened = []
     assert run(lambda path, sample: opened.append((path, sample)) or 0, ["demo", "--out", str(tmp_path)]) == 0
     assert opened == [(None, True)]
+
+
+def test_without_a_command_the_window_opens_or_help_is_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    opened = []
+    assert run(lambda path, sample: opened.append((path, sample)) or 0, []) == 0
+    assert opened == [(None, False)]
+    assert run(None, []) == 0
+    assert "Commands:" in capsys.readouterr().out
+
+
+def test_every_command_of_the_table_is_there_under_its_name() -> None:
+    for name in COMMANDS:
+        command = cli.get_command(click.Context(cli), name)
+        assert command is not None
+        assert command.name == name

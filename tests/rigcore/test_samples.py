@@ -71,10 +71,15 @@ def test_piper_counts(piper: Analysis) -> None:
 
 
 def test_piper_findings(piper: Analysis) -> None:
-    """Findings 1, 2, 4, 7 and 8 of the hand list belong to these families; the rest to power, ground and cable."""
+    """Findings 1 to 5, 7, 8 and 9 of the hand list; 12 m over the longest XLR of 10 m is the fifth."""
     assert _found(piper, "fault") == [
-        ("balance.unbalanced-run", "Ceiling feed"), ("fit.no-mating", "Ceiling feed"),
+        ("balance.unbalanced-run", "Ceiling feed"), ("cable.longer-than-stock", "Ceiling feed"),
+        ("fit.no-mating", "Ceiling feed"),
     ]  # fmt: skip
+    [join] = [one.sentence for one in piper.findings if one.rule == "cable.longer-than-stock"]
+    assert join == (
+        "Ceiling feed needs 12 m; the longest cable left over is XLR cable, 10 m: join 2 × 10 m."
+    )
     assert _found(piper, "risk") == [
         ("ground.loop-unbalanced", "Ceiling feed"), ("level.consumer", "Ceiling feed"), ("power.outlets", "Piano"),
     ]  # fmt: skip
@@ -120,9 +125,11 @@ def test_tandem_counts(tandem: Analysis) -> None:
 
 
 def test_tandem_findings(tandem: Analysis) -> None:
-    """Findings 2, 3, 4, 7, 8 and 10 of the hand list belong to these families."""
+    """Findings 1, 2, 3, 4, 7, 8 and 10 of the hand list; of the eleven XLR cables eight are carried."""
+    [short] = [one for one in tandem.findings if one.rule.startswith("cable.")]
+    assert short.sentence.startswith("3 × XLR cable, 5 m short: 11 needed, 8 carried")
     assert _found(tandem, "fault") == [
-        ("fit.no-mating", "Ears L"), ("fit.no-mating", "Ears R"), ("fit.no-mating", "link"),
+        ("cable.not-enough", "Click"), ("fit.no-mating", "Ears L"), ("fit.no-mating", "Ears R"), ("fit.no-mating", "link"),
     ]  # fmt: skip
     assert [rule for rule, _ in _found(tandem, "risk")] == [
         "channels.own-mixer-full", "ground.charger", "ground.loop-unbalanced",
@@ -134,7 +141,7 @@ def test_tandem_findings(tandem: Analysis) -> None:
     )
     assert [tandem.patch.units[unit].name for unit in padded] == ["House DI 1", "House DI 2", "House DI 3"]
     assert [rule for rule, _ in _found(tandem, "note")] == [
-        "channels.block-full", "channels.ear-feed", "ground.loop-balanced",
+        "carry.no-spare", "channels.block-full", "channels.ear-feed", "ground.loop-balanced",
     ]  # fmt: skip
 
 
@@ -159,7 +166,7 @@ def test_ferry_findings(ferry: Analysis) -> None:
         ("level.splitter-clip", "Bass"), ("power.one-strip", "Riser strip"),
     ]  # fmt: skip
     assert [rule for rule, _ in _found(ferry, "note")] == [
-        "channels.block-full", "channels.ear-feed", "channels.order-differs",
+        "carry.no-spare", "channels.block-full", "channels.ear-feed", "channels.order-differs",
         "channels.pair-on-even", "channels.voice-dry", "ground.loop-balanced", "power.leakage",
     ]  # fmt: skip
 

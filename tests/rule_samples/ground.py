@@ -83,8 +83,8 @@ def circuits(p: Plan, kind: Kind) -> None:
     _drops(p, LEFT, RIGHT)
     p.unit("synth", "synth-61", "Synth")
     p.unit("amp", "keyboard-amplifier", "Keyboard amplifier")
-    _stand(p, "synth", 2.0)
-    _stand(p, "amp", 1.0 if kind == "good" else -2.0)
+    _stand(p, "synth", 0.9)
+    _stand(p, "amp", 2.3 if kind == "good" else -0.7)
     if kind != "near_miss":
         p.link("synth.out-l", "amp.line-1", "ts 3")
         return

@@ -7,6 +7,7 @@ case needs otherwise it says.
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 from typing import Literal
 
@@ -35,7 +36,11 @@ class Plan:
     def __init__(self) -> None:
         book = add_rig(empty_book(), Rig(id="rig", name="Sample rig"))
         book = add_house(book, House(id="house", name="Millrace Hall", units=(_box("stage-box-8"),)), shipped())
-        self.book: Book = add_gig(book, Gig(id="gig", name="Sample gig", rig="rig", house="house"))
+        gig = Gig(
+            id="gig", name="Sample gig", rig="rig", house="house", contact="Sample act, act@rigs.example",
+            date=dt.date(2027, 8, 14), valid_until=dt.date(2027, 8, 31),
+        )
+        self.book: Book = add_gig(book, gig)
         self.lines(8)
         self.says(pa="stereo", phantom="per channel")
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rigcore.book.book import Book
 from rigcore.book.edits.hand_offs import hand_off_at
-from rigcore.book.edits.rebuild import checked, put_gig
+from rigcore.book.edits.rebuild import checked, put_gig, without_landings
 from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing, Placement
 from rigcore.book.ids import PortRef
 from rigcore.book.rig import HandOff
@@ -59,7 +59,7 @@ def unbind_landing(book: Book, gig_id: str, hand_off_id: str) -> Book:
     gig = book.gig(gig_id)
     if gig.landing(hand_off_id) is None:
         raise UnknownThing(f"hand-off '{hand_off_id}' lands nowhere at this gig", [hand_off_id])
-    return put_gig(book, checked(gig, landings=tuple(one for one in gig.landings if one.hand_off != hand_off_id)))
+    return put_gig(book, checked(gig, landings=without_landings(gig.landings, {hand_off_id})))
 
 
 def land_port(book: Book, gig_id: str, ref: PortRef, socket_id: str, *, catalogue: Catalogue) -> Book:

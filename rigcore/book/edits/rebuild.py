@@ -8,7 +8,7 @@ from typing import TypeVar
 from pydantic import ValidationError
 
 from rigcore.book.book import Book
-from rigcore.book.gig import Gig
+from rigcore.book.gig import Gig, Landing
 from rigcore.book.house import House
 from rigcore.book.rig import Rig, Unit
 from rigcore.catalogue.record import Record, changed
@@ -74,6 +74,14 @@ def the_unit(rig: Rig, unit_id: str) -> Unit:
     return unit
 
 
+def without_landings(landings: Iterable[Landing], lost: set[str]) -> tuple[Landing, ...]:
+    """Return the landings without those of some hand-offs, and without what joined their chains."""
+    return tuple(
+        one for one in landings
+        if one.hand_off not in lost and (one.joins is None or one.joins.hand_off not in lost)
+    )  # fmt: skip
+
+
 def without_hand_offs(book: Book, rig: Rig, gone: Iterable[str]) -> Book:
     """Return the book with ``rig`` put in, and no gig or fall-back naming the hand-offs that went.
 
@@ -92,7 +100,7 @@ def without_hand_offs(book: Book, rig: Rig, gone: Iterable[str]) -> Book:
         if gig.rig != rig.id
         else checked(
             gig,
-            landings=tuple(one for one in gig.landings if one.hand_off not in lost),
+            landings=without_landings(gig.landings, lost),
             order=tuple(name for name in gig.order if name not in lost),
             placements=tuple(one for one in gig.placements if one.unit in units),
             settings=tuple(one for one in gig.settings if one.unit in units),

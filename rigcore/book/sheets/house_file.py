@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal, TypeVar
 
 from pydantic import Field, ValidationError
 
+from rigcore.book.gig import ClockTime, TimeZone
 from rigcore.book.house import Fact
 from rigcore.book.sheets.table import Problems, read_toml
 from rigcore.book.stock import StockItem
@@ -81,7 +82,7 @@ class RigTable(Record):
 
 
 class GigTable(Record):
-    """``[gig]``; ``order`` lists channel names as the player wants them numbered."""
+    """``[gig]``; ``order`` lists channel names as the player wants them numbered, times are written as 18:30:00."""
 
     name: Name = "First gig"
     act: Text = ""
@@ -92,6 +93,11 @@ class GigTable(Record):
     valid_until: dt.date | None = None
     order: tuple[Name, ...] = ()
     notes: Text = ""
+    load_in: ClockTime | None = None
+    line_check: ClockTime | None = None
+    set_start: ClockTime | None = None
+    set_end: ClockTime | None = None
+    timezone: TimeZone = ""
 
 
 class BookTable(Record):

@@ -154,7 +154,7 @@ def read_table(data: bytes, file: str, columns: Columns, problems: Problems) -> 
     file
         Name of the file, for the words of the problems.
     """
-    text = _decoded(data, file, problems)
+    text = decoded(data, file, problems)
     if text is None:
         return None
     records = _records(text, _delimiter(text, columns), file, problems)
@@ -167,19 +167,20 @@ def read_table(data: bytes, file: str, columns: Columns, problems: Problems) -> 
     order = _headings(filled[0], file, columns, problems)
     if order is None:
         return None
-    headings = {column: _clean(filled[0][1][place]) for place, column in order.items()}
+    headings = {column: cleaned(filled[0][1][place]) for place, column in order.items()}
     rows = []
     for number, cells in filled[1:]:
-        if any(_clean(cell) for cell in cells[len(filled[0][1]) :]):
+        if any(cleaned(cell) for cell in cells[len(filled[0][1]) :]):
             problems.add(
                 f"{file}, row {number}",
                 "has more cells than the first row; put a value that holds the delimiter in quotation marks",
             )
-        rows.append(Row(number, {col: _clean(cells[at]) for at, col in order.items() if at < len(cells)}))
+        rows.append(Row(number, {col: cleaned(cells[at]) for at, col in order.items() if at < len(cells)}))
     return Table(file, headings, tuple(rows))
 
 
-def _decoded(data: bytes, file: str, problems: Problems) -> str | None:
+def decoded(data: bytes, file: str, problems: Problems) -> str | None:
+    """Return what some bytes say, or None with a problem noted where they are no plain text."""
     marked = {b"\xef\xbb\xbf": "utf-8-sig", b"\xff\xfe": "utf-16", b"\xfe\xff": "utf-16"}
     mark = next((encoding for start, encoding in marked.items() if data.startswith(start)), None)
     text = None
@@ -244,7 +245,7 @@ def _headings(
     order: dict[int, str] = {}
     before = len(problems.sentences)
     for place, cell in enumerate(cells):
-        word = _clean(cell)
+        word = cleaned(cell)
         if not word:
             continue
         column = known.get(squeezed(word))
@@ -263,7 +264,11 @@ def _headings(
     return order if len(problems.sentences) == before else None
 
 
-def _clean(cell: str) -> str:
-    """Return a cell without the blanks around it, nor the apostrophe that keeps a spreadsheet from computing it."""
+def cleaned(cell: str) -> str:
+    """Return a cell without the blanks around it, nor the apostrophes that keep a spreadsheet from computing it.
+
+    >>> cleaned("'=1"), cleaned(" 'tis "), cleaned("pad; '-10 dB")
+    ('=1', "'tis", 'pad; -10 dB')
+    """
     text = cell.replace("\r\n", "\n").replace("\r", "\n").replace("\xa0", " ").strip()
-    return text[1:] if re.match(r"'[=+\-@]", text) else text
+    return re.sub(r"(^|;)(\s*)'(?=\s*[=+\-@＝＋－＠])", r"\1\2", text)

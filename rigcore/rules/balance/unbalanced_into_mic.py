@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import audio_meetings
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import behind_wires, is_wire
 from rigcore.patch.phantom import FEED, supplies
 from rigcore.quantities.phantom import short_one_leg_ma
@@ -20,11 +20,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
     Where 48 V is on and can harm the output, the harm is the finding and not this.
     """
     live = {supply.end.node for supply in supplies(patch) if supply.is_on}
-    for hop, _, target in audio_meetings(patch):
-        if target.level != "mic" or is_wire(target):
-            continue
+    for hop in patch.along_where(_into_mic):
+        target = hop.coupling.arrives
         source = behind_wires(patch, hop.source.node).port.carrier
-        if not isinstance(source, Audio):
+        if not isinstance(source, Audio) or not isinstance(target, Audio):
             continue
         if source.phantom == "harmed" and hop.target.node in live:
             continue
@@ -36,6 +35,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 words.place(hop),
                 _working(source, target),
             )
+
+
+def _into_mic(one: Coupling) -> bool:
+    return one.audio is not None and one.audio[1].level == "mic" and not is_wire(one.audio[1])
 
 
 def _working(source: Audio, target: Audio) -> tuple[str, ...]:

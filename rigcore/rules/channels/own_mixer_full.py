@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Node, Patch
-from rigcore.patch.walk import every_source, upstream
+from rigcore.patch.build import End, Node, Patch, once_each
+from rigcore.patch.walk import upstream
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule, Thing
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each own mixer that hears part of a unit and has no room for the rest."""
-    used = [end for end in every_source(patch) if end.node in patch.hops_at]
+    used = [end for end in patch.plugged if end.gear.is_source(end.port.id)]
     sounding = {end.node: end for end in used if end.node.place == "rig" and end.port.role != "phones"}
     of_unit: dict[str, list[End]] = {}
     for end in sounding.values():
@@ -29,7 +30,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         ]
         if not missing:
             continue
-        inputs = _line_inputs(patch, unit.id)
+        inputs = _line_inputs(patch, unit)
         taken = sum(end.node in patch.hops_at for end in inputs)
         if len(missing) > len(inputs) - taken:
             yield _finding(unit.name, unit.id, missing, (taken, len(inputs)))
@@ -42,16 +43,22 @@ def _above(patch: Patch, unit_id: str) -> set[Node]:
     return set(upstream(patch, *inputs))
 
 
-def _line_inputs(patch: Patch, unit_id: str) -> list[End]:
-    return [
-        end
-        for end in patch.ends_of["rig", unit_id]
-        if end.port.direction == "in"
+def _line_inputs(patch: Patch, unit: Unit) -> list[End]:
+    wanted = _line_ports(patch, unit.gear)
+    return [end for end in patch.ends_of["rig", unit.id] if end.port.id in wanted]
+
+
+@once_each
+def _line_ports(patch: Patch, gear_id: str) -> frozenset[str]:
+    """Return the ids of the ports of a gear type that take line level."""
+    return frozenset(
+        port.id
+        for port in patch.catalogue.gear_type(gear_id).ports
+        if port.direction == "in"
         and any(
-            isinstance(carrier, Audio) and carrier.level == "line"
-            for carrier in (end.port.carrier, end.port.jack_carrier)
+            isinstance(carrier, Audio) and carrier.level == "line" for carrier in (port.carrier, port.jack_carrier)
         )
-    ]
+    )
 
 
 def _finding(name: str, unit_id: str, missing: list[End], room: tuple[int, int]) -> Finding:

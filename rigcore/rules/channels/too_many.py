@@ -30,8 +30,9 @@ def _wants_a_line(patch: Patch, hand_off: HandOff) -> bool:
     """Return whether a hand-off has a line of the house or must still get one."""
     if hand_off.direction != "to house" or not is_audio(patch, hand_off):
         return False
-    if patch.gig.landing(hand_off.id) is not None:
-        return True
+    landing = patch.gig.landing(hand_off.id)
+    if landing is not None:
+        return landing.joins is None
     settled = hand_off.id in fallen_back_to(patch) or is_settled(patch, hand_off)
     return hand_off.importance == "must" and not settled
 

@@ -14,7 +14,7 @@ from rigcore.rules.rule import Finding, Remedy, Rule, Thing
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each socket that more than one hand-off wants."""
     for socket in patch.house.sockets:
-        wanting = [one for one in patch.gig.landings if one.socket == socket.id]
+        wanting = [one for one in patch.gig.landings if one.socket == socket.id and one.joins is None]
         if len(wanting) < 2:
             continue
         names = [patch.hand_off(one).name for one in wanting]

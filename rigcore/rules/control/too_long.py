@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.control import link_limit
+from rigcore.patch.control import limit_of_kind, link_limit
 from rigcore.quantities.lengths import limit_of, over_limit, over_usual
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -18,9 +18,9 @@ SPOKEN = {
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield a risk for each link over its limit, a note for one over the usual length."""
-    for hop in patch.runs:
+    for hop in patch.hops_where(lambda one: limit_of_kind(one) is not None):
         link = link_limit(hop)
-        if link is None or hop.length_m is None or not over_usual(link, hop.length_m):
+        if link is None or hop.leg or hop.length_m is None or not over_usual(link, hop.length_m):
             continue
         limit, over = limit_of(link), over_limit(link, hop.length_m)
         most = limit.limit_m if over else limit.usual_m

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import audio_meetings, contacts
+from rigcore.patch.coupling import Coupling
+from rigcore.patch.joints import contacts
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each balanced mono output that ends in a stereo input by three contacts."""
-    for hop, source, target in audio_meetings(patch):
-        both_legs = source.layout == "mono" and source.balance in ("balanced", "floating")
-        if both_legs and target.layout == "stereo" and contacts(patch, hop) >= 3:
+    for hop in patch.along_where(_mono_in_stereo):
+        if contacts(patch, hop) >= 3:
             yield Finding(
                 RULE.id,
                 "risk",
@@ -23,6 +23,13 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 ("tip = +, ring = −; a stereo input hears + on the left and − on the right",),
                 remedies.take_out(patch, hop),
             )
+
+
+def _mono_in_stereo(one: Coupling) -> bool:
+    if one.audio is None:
+        return False
+    source, target = one.audio
+    return source.layout == "mono" and source.balance in ("balanced", "floating") and target.layout == "stereo"
 
 
 RULE = Rule(

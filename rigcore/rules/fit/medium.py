@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import broken_joints, leads_for, meetings
+from rigcore.patch.coupling import Coupling
+from rigcore.patch.joints import broken_joints, leads_for
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -25,18 +27,21 @@ WORDS = {
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield a fault for each connection between different media, a risk for a cable not made for its own."""
-    for hop, begin, end in meetings(patch):
-        source, target = begin.medium, end.medium
+    for hop in patch.along_where(lambda one: one.begins.medium != one.arrives.medium or _stranger_in(one) is not None):
+        source, target = hop.coupling.begins.medium, hop.coupling.arrives.medium
+        cable = _stranger_in(hop.coupling)
         if source != target:
             if frozenset((source, target)) not in POWER_LEVEL:
                 yield _finding(patch, hop, f"{WORDS[source]} goes into {WORDS[target]}")
-            continue
-        for cable, _ in hop.cables:
-            if cable.carries(source) or (cable.medium == "audio" and source in CONTROL):
-                continue
-            if not broken_joints(patch, hop):
-                yield _stranger(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
-            break
+        elif cable is not None and hop.coupling.goes_together:
+            yield _stranger(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
+
+
+def _stranger_in(one: Coupling) -> CableType | None:
+    """Return the first cable that is not made for what travels, or None."""
+    medium = one.begins.medium
+    own = {"audio"} if medium in CONTROL else set()
+    return next((cable for cable in one.cables if not cable.carries(medium) and cable.medium not in own), None)
 
 
 def _finding(patch: Patch, hop: Hop, what: str) -> Finding:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import broken_joints, leads_for, same_medium
+from rigcore.patch.joints import broken_joints, leads_for
 from rigcore.patch.phantom import is_harmed, supplies
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
@@ -15,9 +15,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection without a cable whose ends do not meet bare, or lie apart."""
-    for hop in patch.along:
-        if hop.cables or not same_medium(patch, hop):
-            continue
+    for hop in patch.along_where(lambda one: not one.cables and one.begins.medium == one.arrives.medium):
         broken = bool(broken_joints(patch, hop))
         if not broken and hop.length_m is None:
             continue

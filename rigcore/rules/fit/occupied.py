@@ -11,15 +11,12 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input of the rig that more than one cable wants."""
-    for end in patch.plugged:
+    for end in patch.crowded:
         if end.port.direction == "out" or end.node.place == "house":
-            continue
-        here = patch.hops_at[end.node]
-        if len(here) < 2:
             continue
         wanting = [
             hop
-            for hop in here
+            for hop in patch.hops_at[end.node]
             if hop.facing == "along" and (hop.target.node == end.node or end.port.direction == "both")
         ]
         if len(wanting) > 1:

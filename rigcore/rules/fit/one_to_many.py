@@ -11,13 +11,10 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each output that feeds more than one cable by itself."""
-    for end in patch.plugged:
+    for end in patch.crowded:
         if end.port.direction != "out" or end.node.place == "house":
             continue
-        here = patch.hops_at[end.node]
-        if len(here) < 2:
-            continue
-        fed = [hop for hop in here if hop.source.node == end.node and hop.facing == "along"]
+        fed = [hop for hop in patch.hops_at[end.node] if hop.source.node == end.node and hop.facing == "along"]
         if len(fed) > 1:
             yield Finding(
                 RULE.id,

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import audio_meetings, contacts
+from rigcore.patch.coupling import Coupling
+from rigcore.patch.joints import contacts
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each stereo output that ends in one balanced input."""
-    for hop, source, target in audio_meetings(patch):
-        one_balanced = target.layout == "mono" and target.balance != "unbalanced"
-        if source.layout == "stereo" and one_balanced and contacts(patch, hop) >= 3:
+    for hop in patch.along_where(_stereo_in_mono):
+        if contacts(patch, hop) >= 3:
             yield Finding(
                 RULE.id,
                 "fault",
@@ -23,6 +23,13 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 ("tip = left, ring = right; the input takes tip − ring = L − R", "what is in the middle vanishes"),
                 remedies.take_out(patch, hop),
             )
+
+
+def _stereo_in_mono(one: Coupling) -> bool:
+    if one.audio is None:
+        return False
+    source, target = one.audio
+    return source.layout == "stereo" and target.layout == "mono" and target.balance != "unbalanced"
 
 
 RULE = Rule(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch, carrier_of
-from rigcore.patch.levels import professional_into_consumer
+from rigcore.patch.levels import is_consumer, professional_into_consumer
 from rigcore.patch.loads import passive_way
 from rigcore.quantities.electrical import CONSUMER_NOMINAL_DBV, dbu_from_dbv
 from rigcore.rules import basis, remedies, words
@@ -19,7 +19,7 @@ PAD, PAD_DB = "pad-12-xlr", 12
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each professional output that meets a consumer input."""
-    for hop in patch.along:
+    for hop in patch.along_where(lambda one: is_consumer(one.arrives)):
         over_db = professional_into_consumer(patch, hop)
         if over_db is None:
             continue

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Patch
 from rigcore.patch.joints import is_sound
-from rigcore.patch.ladder import clip_dbu
-from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, professional_into_consumer
+from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_dbu, professional_into_consumer
 from rigcore.patch.stages import levels
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -25,7 +24,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         level = at.level(hop.target.node)
         if level.nominal_dbu is None or level.peak_dbu is not None:
             continue
-        clip = clip_dbu(hop.target)
+        clip = clip_dbu(hop.target, hop)
         if clip is None or not hop.is_audio or not is_sound(patch, hop):
             continue
         if professional_into_consumer(patch, hop) is not None:

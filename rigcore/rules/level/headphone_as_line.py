@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import audio_meetings
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import behind_wires, is_wire
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
@@ -15,9 +15,7 @@ from rigcore.rules.rule import Finding, Rule
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each headphone output that feeds a line or microphone input."""
     seen = set()
-    for hop, _, target in audio_meetings(patch):
-        if is_wire(target) or target.level == "headphone":
-            continue
+    for hop in patch.along_where(_into_line):
         begin = behind_wires(patch, hop.source.node)
         source = begin.port.carrier
         if not isinstance(source, Audio):
@@ -36,6 +34,11 @@ def judge(patch: Patch) -> Iterator[Finding]:
                     "20 log(4.94 V / 0.7746 V) = +16.1 dBu; a consumer input works at −7.8 dBu, 23.9 dB under that",
                 ),
             )
+
+
+def _into_line(one: Coupling) -> bool:
+    """Return whether an input is met that has a level of its own, other than that of headphones."""
+    return one.audio is not None and not is_wire(one.audio[1]) and one.audio[1].level != "headphone"
 
 
 RULE = Rule(

@@ -16,8 +16,8 @@ IN_LINE_PADS = (("pad-12-xlr", 12.0), ("pad-20-xlr", 20.0))
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that clips: a fault if at nominal level, a risk if only on peaks."""
-    for hop in patch.along:
-        clip = clip_dbu(patch, hop) if hop.is_audio else None
+    for hop in patch.along_where(lambda one: one.is_audio and isinstance(one.arrives, Audio)):
+        clip = clip_dbu(hop.target, hop)
         if clip is None:
             continue
         level = level_out(patch, hop.source.node)

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Loudspeaker
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import meetings
 from rigcore.quantities.electrical import loaded_v, volts_from_dbu, watts
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
@@ -17,9 +16,7 @@ USUAL_OHM = 8.0
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each audio output that meets a passive loudspeaker."""
-    for hop, source, target in meetings(patch):
-        if (source.medium, target.medium) != ("audio", "loudspeaker"):
-            continue
+    for hop in patch.along_where(lambda one: (one.begins.medium, one.arrives.medium) == ("audio", "loudspeaker")):
         yield Finding(
             RULE.id,
             "fault",

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Carrier, Loudspeaker
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import meetings
 from rigcore.quantities.electrical import dbu_from_volts
 from rigcore.quantities.loudspeaker import rated_v
 from rigcore.rules import basis, remedies, words
@@ -18,15 +17,13 @@ USUAL_OHM = 8.0
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each loudspeaker output that meets an audio input."""
-    for hop, source, target in meetings(patch):
-        if (source.medium, target.medium) != ("loudspeaker", "audio"):
-            continue
+    for hop in patch.along_where(lambda one: (one.begins.medium, one.arrives.medium) == ("loudspeaker", "audio")):
         yield Finding(
             RULE.id,
             "fault",
             f"{words.from_to(hop)}: loudspeaker level goes into an input for signals and can destroy it.",
             (*words.place(hop), words.unit_of(hop.target)),
-            _working(hop, target),
+            _working(hop, hop.coupling.arrives),
             remedies.take_out(patch, hop),
         )
 

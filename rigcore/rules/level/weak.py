@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Patch
-from rigcore.patch.joints import meetings
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import level_out
 from rigcore.patch.loads import passive_way
 from rigcore.rules import basis, words
@@ -15,13 +15,10 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that gets too little."""
-    for hop, _, carrier in meetings(patch):
-        if not isinstance(carrier, Audio) or carrier.weakest_dbu is None or not hop.is_audio:
+    for hop in patch.along_where(lambda one: one.is_audio and _weakest_dbu(one) is not None):
+        nominal, weakest = level_out(patch, hop.source.node).nominal_dbu, _weakest_dbu(hop.coupling)
+        if nominal is None or weakest is None or nominal >= weakest:
             continue
-        nominal = level_out(patch, hop.source.node).nominal_dbu
-        if nominal is None or nominal >= carrier.weakest_dbu:
-            continue
-        weakest = carrier.weakest_dbu
         short_db = weakest - nominal
         yield Finding(
             RULE.id,
@@ -34,6 +31,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.level(weakest)} − ({words.level(nominal)}) = {words.decibels(short_db)} too little",
             ),
         )
+
+
+def _weakest_dbu(one: Coupling) -> float | None:
+    return one.arrives.weakest_dbu if isinstance(one.arrives, Audio) else None
 
 
 RULE = Rule(

@@ -17,6 +17,8 @@ TOLERANCE = 0.02
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each amplifier output whose loudspeakers together lie under its minimum."""
+    if not any("loudspeaker" in media for media in patch.runs_between):
+        return
     for end in patch.ends():
         carrier = end.port.carrier
         if end.port.direction != "out" or not isinstance(carrier, Loudspeaker) or carrier.minimum_ohm is None:
@@ -54,8 +56,7 @@ def _boxes(patch: Patch, end: End) -> tuple[list[End], list[Hop]]:
     arriving: list[Hop] = []
     ahead, seen = [end.node], {end.node}
     while ahead:
-        here = ahead.pop()
-        for after, step in patch.steps_out_of(here):
+        for after, step in patch.passive_steps_out_of(ahead.pop()):
             passes = is_sound(patch, step) if isinstance(step, Hop) else step.kind == "wire"
             if after in seen or not passes:
                 continue

@@ -9,7 +9,7 @@ from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Patch
 from rigcore.patch.circuits import region
 from rigcore.patch.joints import with_cable
-from rigcore.patch.mains_run import Limit, limits
+from rigcore.patch.mains_run import Limit, limits, lowest_limits
 from rigcore.patch.plugs import Plug, is_strip, plugs
 from rigcore.patch.power import places
 from rigcore.quantities.mains import carries
@@ -23,9 +23,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
     A fault by the ratings of the house's region, a risk where only another region rates a part lower.
     """
     for plug in plugs(patch).values():
-        parts = limits(patch, plug) if plug.load_va > 0 else ()
-        if not parts:
+        lowest_a = lowest_limits(patch, plug) if plug.load_va > 0 else ()
+        if not lowest_a or carries(plug.load_a, lowest_a):
             continue
+        parts = limits(patch, plug)
         weakest = min(parts, key=lambda one: one.here_a)
         if not carries(plug.load_a, [weakest.here_a]):
             yield _finding(patch, plug, weakest, here=True)

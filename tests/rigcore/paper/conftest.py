@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -21,6 +21,7 @@ from rigcore.book.ids import PortRef
 from rigcore.book.rig import HandOff, Link, Rig, Stand, Unit
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.loader import shipped
+from rigcore.paper import fonts, installed_fonts, style
 from rigcore.patch.build import build_patch
 
 ISSUED = dt.date(2026, 7, 31)
@@ -154,6 +155,22 @@ def rows_book(names: list[str], catalogue: Catalogue, *, act: str = "Many") -> B
     book = add_house(book, house, catalogue)
     return add_gig(book, Gig(id="gig", name="Gig", rig="rig", house="hall", act=act, landings=landings,
                              date=dt.date(2026, 8, 14), contact="Maren Oswick · maren@ferry.example"))
+
+
+def forget_fonts() -> None:
+    """Let the fonts of this machine be looked for again."""
+    for known in (installed_fonts.installed, fonts.font_of, style.runs, style._em):
+        known.cache_clear()
+
+
+@pytest.fixture(autouse=True, scope="session")
+def _no_installed_fonts() -> Iterator[None]:
+    """Print with our own fonts alone: what else is installed differs from machine to machine."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(installed_fonts, "font_folders", lambda: ())
+        forget_fonts()
+        yield
+    forget_fonts()
 
 
 def analysis_of(book: Book) -> Analysis:

@@ -65,9 +65,9 @@ def test_a_mixer_is_set_by_hand_and_peaks_12_db_over_nominal() -> None:
 
 def test_a_pad_lifts_the_clip_level() -> None:
     patch = _into_di("synth-61", "out-l")
-    assert clip_dbu(patch, patch.hops[0]) == 24.0
+    assert clip_dbu(patch.hops[0].target, patch.hops[0]) == 24.0
     patch = _into_di("synth-61", "out-l", pad=True)
-    assert clip_dbu(patch, patch.hops[0]) == 44.0
+    assert clip_dbu(patch.hops[0].target, patch.hops[0]) == 44.0
 
 
 @pytest.mark.parametrize(("chain", "over"), [((), 11.78), (("pad-12-xlr in out",), None)])

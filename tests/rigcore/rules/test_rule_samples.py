@@ -13,7 +13,7 @@ from rigcore.rules.rulebook import RULES
 from tests.make_rule_samples import FOLDER, every_sample, made
 from tests.rule_samples.plan import KINDS
 
-OTHER_FAULTS: dict[str, str] = {}
+OTHER_FAULTS: dict[str, str] = {"cable.longer-than-stock": "fit.no-cable"}
 """Bad books that cannot avoid the fault of another rule, and which."""
 
 every_rule = pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.id)

@@ -1,0 +1,148 @@
+"""Cable labels: flags to wrap round a cable, two for each, on a sheet whose geometry is data.
+
+A flag has two faces that say the same and a strip between them that goes round the cable.
+Number first, then the two ends; the colours of the number stand as bands and as words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import partial
+
+from rigcore.lists.label_list import CableLabel, label_list
+from rigcore.paper.leaf import Job, Leaf
+from rigcore.paper.page import Frame
+from rigcore.paper.style import BLACK, CELL, LIGHT, SMALL_DARK, Lettering, Pen, wrapped
+from rigcore.quantities.geometry import length_words
+
+POINTS_PER_MM = 72 / 25.4
+NUMBER = Lettering("bold", 15)
+THIS_END = Lettering("condensed-bold", 9.5)
+FAINT = Lettering("condensed", 9.0, SMALL_DARK.grey)
+BAND_PT, LINE_PT, PAD_PT = 7.0, 10.0, 4.0
+INK: dict[str, tuple[float, float, float]] = {
+    "black": (0.0, 0.0, 0.0), "brown": (0.45, 0.26, 0.12), "red": (0.84, 0.1, 0.1), "orange": (0.95, 0.52, 0.0),
+    "yellow": (0.98, 0.88, 0.1), "green": (0.1, 0.58, 0.24), "blue": (0.1, 0.3, 0.75),
+    "violet": (0.5, 0.2, 0.62), "grey": (0.55, 0.55, 0.55), "white": (1.0, 1.0, 1.0),
+}  # fmt: skip
+"""The colours of IEC 60062 as a printer mixes them; the shades are ours."""
+
+
+@dataclass(frozen=True)
+class LabelSheet:
+    """How labels lie on a sheet: columns, rows, outer margins and gaps in mm; ``wrap_mm`` goes round the cable.
+
+    A wrap of 14 mm goes round a cable of up to 4.4 mm, one of 24 mm round one of up to 7.6 mm (length over pi).
+    """
+
+    columns: int
+    rows: int
+    side_mm: float = 8.0
+    end_mm: float = 13.0
+    gap_across_mm: float = 2.0
+    gap_down_mm: float = 0.0
+    wrap_mm: float = 14.0
+
+    def __post_init__(self) -> None:
+        if not (1 <= self.columns <= 6 and 1 <= self.rows <= 30):
+            raise ValueError("a sheet of labels has 1 to 6 columns and 1 to 30 rows")
+        if min(self.side_mm, self.end_mm, self.gap_across_mm, self.gap_down_mm, self.wrap_mm) < 0:
+            raise ValueError("margins, gaps and the wrap of a sheet of labels must not be negative")
+
+    def boxes(self, size: tuple[float, float]) -> tuple[tuple[float, float, float, float], ...]:
+        """Return the labels of one sheet of a size as left, bottom, width and height, all in points.
+
+        Raises
+        ------
+        ValueError
+            If nothing is left of the faces.
+        """
+        side, end, across, down = (
+            one * POINTS_PER_MM for one in (self.side_mm, self.end_mm, self.gap_across_mm, self.gap_down_mm)
+        )
+        wide = (size[0] - 2 * side - across * (self.columns - 1)) / self.columns
+        high = (size[1] - 2 * end - down * (self.rows - 1)) / self.rows
+        if wide - self.wrap_mm * POINTS_PER_MM < 90 or high < 40:
+            raise ValueError("these labels leave no room for words: take fewer columns or rows")
+        return tuple(
+            (side + column * (wide + across), size[1] - end - high - row * (high + down), wide, high)
+            for row in range(self.rows)
+            for column in range(self.columns)
+        )
+
+
+SHEETS: dict[str, LabelSheet] = {
+    "small": LabelSheet(columns=3, rows=9),
+    "large": LabelSheet(columns=2, rows=8, wrap_mm=24.0),
+}
+"""Two usual divisions of a sheet."""
+
+
+def label_leaves(job: Job) -> tuple[Leaf, ...]:
+    """Return the sheets of cable labels, two labels for each cable of ours, side by side."""
+    sheet = job.labels or SHEETS["small"]
+    boxes = sheet.boxes(job.frame.size)
+    flags = [(label, turned) for label in label_list(job.analysis.patch) for turned in (False, True)]
+    return tuple(
+        Leaf(
+            "Cable labels" if not start else "Cable labels, continued",
+            partial(_draw, flags[start:start + len(boxes)], (sheet, job.feet)), bare=True,
+        )
+        for start in range(0, len(flags), len(boxes))
+    )
+
+
+def _draw(flags: Sequence[tuple[CableLabel, bool]], how: tuple[LabelSheet, bool], pen: Pen, frame: Frame) -> None:
+    sheet, feet = how
+    for (label, turned), box in zip(flags, sheet.boxes(frame.size), strict=False):
+        left, bottom, wide, high = box
+        pen.frame((left + 1, bottom + 1, wide - 2, high - 2), weight=0.4, grey=LIGHT)
+        wrap = sheet.wrap_mm * POINTS_PER_MM
+        face = (wide - wrap) / 2
+        for x in (left + face, left + face + wrap):
+            pen.line((x, bottom + 1), (x, bottom + high - 1), weight=0.4, grey=LIGHT, dash=(2, 2))
+        for x in (left, left + face + wrap):
+            _face(pen, label, (x, bottom, face, high), (turned, feet))
+
+
+def _face(pen: Pen, label: CableLabel, box: tuple[float, float, float, float], how: tuple[bool, bool]) -> None:
+    """Draw one face: number, bands and their names, this end, the other end, the cable."""
+    turned, feet = how
+    left, bottom, wide, high = box
+    x, y, room = left + PAD_PT, bottom + high - PAD_PT, wide - 2 * PAD_PT
+    used = pen.text((x, y - 13), label.mark, NUMBER, room_pt=room * 0.6)
+    bands = x + used + 5
+    for number, colour in enumerate(label.colours[:6]):
+        _band(pen, (bands + number * (BAND_PT + 1), y - 13), colour)
+    names_at = bands + len(label.colours[:6]) * (BAND_PT + 1) + 3
+    rest = left + wide - PAD_PT - names_at
+    y -= 17
+    names = ", ".join(label.colours)
+    lines: list[tuple[str, Lettering]] = []
+    if len(label.colours) == 1 and rest > 34:
+        pen.text((names_at, y + 4), names, SMALL_DARK, room_pt=rest)
+    else:
+        lines.append((names, SMALL_DARK.narrower()))
+    here, there = (label.other_end, label.one_end) if turned else (label.one_end, label.other_end)
+    most = max(3, int((y - bottom - PAD_PT) / LINE_PT)) - len(lines)
+    here_lines = wrapped(here, THIS_END, room, max(1, (most + 1) // 2))
+    lines += [(line, THIS_END) for line in here_lines]
+    left_over = max(1, most - len(here_lines))
+    there_lines = wrapped(f"to {there}", CELL.at(9.0), room, left_over)
+    lines += [(line, CELL.at(9.0)) for line in there_lines]
+    left_over -= len(there_lines)
+    size = f", {length_words(label.length_m, feet=feet)}" if label.length_m is not None else ""
+    if left_over > 0:
+        lines += [(line, FAINT) for line in wrapped(f"{label.cable}{size}", FAINT, room, left_over)]
+    for words, lettering in lines:
+        y -= LINE_PT
+        pen.text((x, y), words, lettering, room_pt=room)
+
+
+def _band(pen: Pen, at: tuple[float, float], colour: str) -> None:
+    pen.canvas.setFillColorRGB(*INK[colour])
+    pen.canvas.setStrokeGray(BLACK)
+    pen.canvas.setLineWidth(0.6)
+    pen.canvas.setDash([])
+    pen.canvas.rect(*at, BAND_PT, 11.0, stroke=1, fill=1)

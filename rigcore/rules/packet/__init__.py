@@ -1,0 +1,1 @@
+"""Rules of the packet: what a house must find on it."""

@@ -1,0 +1,1 @@
+"""Rules of the family ``stage``: what stands where it cannot stand."""
