@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QWidget
+import datetime as dt
+
+from PySide6.QtWidgets import QLineEdit, QWidget
 
 from app.desk import Desk
 from app.dialogs.sheet_dialog import SheetDialog, say
@@ -11,6 +13,7 @@ from rigcore.book.edits.gigs import add_gig, change_gig
 from rigcore.book.gig import Gig
 from rigcore.book.ids import new_id
 
+NO_TIME = "'{}' is no time; write it as 18:30."
 NO_DATE = "'{}' is no date; write it as 2026-08-14."
 
 
@@ -35,6 +38,13 @@ class GigDialog(SheetDialog):
             self.tr("Date"), "" if new else date_words(now.date), _nothing, hint=self.tr("year-month-day")
         )
         self.on_stage = form.text(self.tr("On stage"), "" if new else now.on_stage, _nothing)
+        self.times: dict[str, QLineEdit] = {}
+        for field, label in (
+            ("load_in", self.tr("Load-in")), ("line_check", self.tr("Line check")),
+            ("set_start", self.tr("Set begins")), ("set_end", self.tr("Set ends")),
+        ):
+            time = None if new else getattr(now, field)
+            self.times[field] = form.text(label, f"{time:%H:%M}" if time else "", _nothing, hint=self.tr("hour:minute"))
         self.contact = form.text(self.tr("Contact"), now.contact, _nothing)
         self.until = form.text(
             self.tr("Valid until"), "" if new else date_words(now.valid_until), _nothing,
@@ -61,6 +71,12 @@ class GigDialog(SheetDialog):
                 fields[field] = date_from(edit.text())
             except ValueError:
                 return self.tr(NO_DATE).format(edit.text())
+        for field, edit in self.times.items():
+            text = edit.text().strip()
+            try:
+                fields[field] = dt.time.fromisoformat(text if len(text) > 4 else f"0{text}") if text else None
+            except ValueError:
+                return self.tr(NO_TIME).format(text)
         name = self.name.text().strip()
         if not self._new and not name:
             return self.tr("A gig needs a name.")

@@ -72,6 +72,18 @@ def test_the_gig_is_changed(desk: Desk, qtbot: QtBot) -> None:
     assert (gig.act, gig.date.isoformat()) == ("Ferry", "2027-08-21")
 
 
+def test_the_times_of_the_day_are_kept_and_nonsense_is_not(desk: Desk, qtbot: QtBot) -> None:
+    form = GigDialog(desk)
+    qtbot.addWidget(form)
+    form.times["load_in"].setText("9:30")
+    form.times["set_start"].setText("at eight")
+    form.yes.click()
+    assert "at eight" in form.wrong
+    form.times["set_start"].setText("20:00")
+    form.yes.click()
+    assert desk.book.gig("gig").call() == (("load_in", 570), ("set_start", 1200))
+
+
 def test_a_date_that_is_none_keeps_the_dialog(desk: Desk, qtbot: QtBot) -> None:
     form = GigDialog(desk)
     qtbot.addWidget(form)
