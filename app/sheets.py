@@ -62,6 +62,12 @@ def _power(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
     return PowerSheet(desk)
 
 
+def _carry(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
+    from app.tables.carry import CarrySheet
+
+    return CarrySheet(desk)
+
+
 def _packet(desk: Desk, _theme: Theme, settings: Settings) -> QWidget:
     from app.panes.packet_preview import PacketSheet
 
@@ -74,6 +80,7 @@ SHEETS: tuple[Sheet, ...] = (
     Sheet("inputs", "&Inputs", "The input list as it will be printed", _inputs),
     Sheet("levels", "&Levels", "What arrives where, and what to dial", _levels),
     Sheet("power", "Po&wer", "What each plug draws and hangs on", _power),
+    Sheet("carry", "&Carry", "What to pack, and what is short", _carry),
     Sheet("packet-sheet", "Pac&ket", "The pages as they will be printed", _packet),
 )
 

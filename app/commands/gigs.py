@@ -39,6 +39,12 @@ class GigCommands(Commands):
 
         self.run(ReplyForm(self.desk, self.window))
 
+    def lifelines(self) -> None:
+        """Say what falls silent if one thing dies, and what to do then."""
+        from app.dialogs.lifelines import LifelinesDialog
+
+        self.run(LifelinesDialog(self.desk, self.window))
+
     def compare(self) -> None:
         """Say what differs between two gigs of the book."""
         from app.dialogs.compare_form import CompareForm

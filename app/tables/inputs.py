@@ -39,11 +39,11 @@ class InputsSheet(TableSheet):
 
     def rows(self) -> Sequence[InputRow]:
         """The channels in order."""
-        return self.desk.analysis().inputs
+        return self.desk.latest().inputs
 
     def sum_words(self) -> str:
         """Channels and 48 V."""
-        counts = self.desk.analysis().counts
+        counts = self.desk.latest().counts
         return self.tr("{} channels, of them {} with 48 V").format(counts.channels, counts.phantom)
 
     def thing_of(self, row: InputRow) -> Thing:

@@ -42,7 +42,7 @@ class LevelsSheet(TableSheet):
 
     def rows(self) -> Sequence[GainRow]:
         """Our own inputs first, then the house's."""
-        return gain_list(self.desk.analysis().patch)
+        return gain_list(self.desk.latest().patch)
 
     def thing_of(self, row: GainRow) -> Thing:
         """The input."""

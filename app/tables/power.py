@@ -32,7 +32,7 @@ class PowerSheet(TableSheet):
 
     def rows(self) -> Sequence[DrawRow]:
         """Plugs and sums."""
-        return draw_list(self.desk.analysis().patch)
+        return draw_list(self.desk.latest().patch)
 
     def thing_of(self, row: DrawRow) -> Thing | None:
         """The unit."""
@@ -40,7 +40,7 @@ class PowerSheet(TableSheet):
 
     def sum_words(self) -> str:
         """Where the rig runs as it is."""
-        rows = travel_list(self.desk.analysis().patch)
+        rows = travel_list(self.desk.latest().patch)
         fit = ", ".join(row.region.name for row in rows if row.travels)
         not_fit = "; ".join(f"{row.region.name}: {', '.join(row.stays)}" for row in rows if not row.travels)
         runs = self.tr("Runs as it is in {}.").format(fit) if fit else self.tr("Runs as it is nowhere else.")

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFrame
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
+from app.dialogs.lifelines import LifelinesDialog
+from app.tables.carry import CarrySheet
 from app.tables.inputs import NAME, NOTES, InputsSheet
 from app.tables.levels import LevelsSheet
 from app.tables.power import PowerSheet
 from app.tables.table_sheet import TableSheet
+from rigcore import resources
+from rigcore.book import file as book_file
+from rigcore.catalogue.loader import shipped
 from rigcore.rules.rule import Thing
 
 
@@ -96,3 +102,27 @@ def test_power_sums_each_circuit(desk: Desk, qtbot: QtBot) -> None:
     assert rows[-1].thing is None
     assert rows[-1].watts == sum(row.watts for row in rows[:-1]) > 0
     assert rows[-1].amps == pytest.approx(rows[-1].watts / 230.0)
+
+
+def test_carry_counts_what_is_short_for_a_gig_and_for_the_tour(desk: Desk, qtbot: QtBot) -> None:
+    desk.take(book_file.load(resources.samples() / "tandem.loom", shipped())[0], None)
+    sheet = shown(CarrySheet(desk), qtbot)
+    short = {row.what: row.short for row in sheet.model.rows if row.short}
+    assert short["XLR cable, 5 m"] == "3"
+    assert sheet._sum.text().startswith("6 things are short.")
+    desk.take(book_file.load(resources.samples() / "tour.loom", shipped())[0], None)
+    sheet.refresh()
+    gig = {row.what for row in sheet.model.rows}
+    sheet.whose.setCurrentIndex(1)
+    sheet.whose.activated.emit(1)
+    assert {row.what for row in sheet.model.rows if row.part in ("Cables", "Adapters and boxes")} - gig
+
+
+def test_the_lifeline_card_is_worked_out_beside_the_window(desk: Desk, qtbot: QtBot) -> None:
+    desk.take(book_file.load(resources.samples() / "tour.loom", shipped())[0], None)
+    dialog = LifelinesDialog(desk)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    qtbot.waitUntil(lambda: dialog.rows is not None, timeout=20_000)
+    assert len(dialog.findChildren(QFrame, options=Qt.FindChildOption.FindChildrenRecursively)) >= len(dialog.rows)
+    assert any("Splitter" in row.dies for row in dialog.rows)
