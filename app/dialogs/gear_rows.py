@@ -29,9 +29,11 @@ class RowsEditor(QWidget):
 
     def __init__(
         self, rows: list[Row], *, new: Callable[[], Row], words: Callable[[Row], str], fill: Fill,
-        done: Callable[[], object],
+        done: Callable[[], object], stays: Callable[[Row], str] | None = None,
     ) -> None:
+        """Take the rows; ``stays`` says in a sentence why a row cannot be taken out, or nothing."""
         super().__init__()
+        self._stays = stays
         self._rows, self._new, self._words, self._fill, self._done = rows, new, words, fill, done
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Rows"))
@@ -52,6 +54,9 @@ class RowsEditor(QWidget):
         left = QVBoxLayout()
         left.addWidget(self.list, 1)
         left.addLayout(buttons)
+        self.why = plain("", "soft")
+        self.why.hide()
+        left.addWidget(self.why)
         self._right = QVBoxLayout()
         row = QHBoxLayout(self)
         row.addLayout(left, 2)
@@ -67,7 +72,10 @@ class RowsEditor(QWidget):
     def take_out(self) -> None:
         """Take the chosen row out."""
         at = self.list.currentRow()
-        if at >= 0:
+        why = self._stays(self._rows[at]) if self._stays is not None and at >= 0 else ""
+        self.why.setText(why)
+        self.why.setVisible(bool(why))
+        if at >= 0 and not why:
             del self._rows[at]
             self._changed(min(at, len(self._rows) - 1))
 
@@ -77,6 +85,17 @@ class RowsEditor(QWidget):
         if 0 <= at < len(self._rows) and 0 <= at + step < len(self._rows):
             self._rows.insert(at + step, self._rows.pop(at))
             self._changed(at + step)
+
+    def retitle(self) -> None:
+        """Name the chosen row anew after a change of its fields."""
+        at = self.list.currentRow()
+        if 0 <= at < len(self._rows):
+            self.list.item(at).setText(self._words(self._rows[at]))
+        self._done()
+
+    def refill(self) -> None:
+        """Show the rows anew, the last one chosen: somebody else has changed them."""
+        self._changed(len(self._rows) - 1)
 
     def _changed(self, chosen: int) -> None:
         self._fill_list(chosen)

@@ -8,6 +8,9 @@ from pydantic import Field
 
 from rigcore.catalogue.record import Id, Length, Name, NotNegative, Positive, Record, Text
 
+Cold = Literal["", "open", "to sleeve"]
+"""What becomes of a balanced line's second leg on the way to an unbalanced plug: left open, or laid on the sleeve."""
+
 Wiring = Literal["balanced", "unbalanced", "stereo", "loudspeaker", "mains", "dc", "data", "control"]
 
 
@@ -32,6 +35,7 @@ class CableType(Record):
     ohm_per_m: NotNegative | None = None
     pf_per_m: NotNegative | None = None
     conductor_mm2: Positive | None = None
+    cold: Cold = ""
     longest_m: Length
     why_longest: Text
     stock_lengths_m: tuple[Length, ...] = Field(min_length=1)

@@ -11,6 +11,7 @@ from typing import Literal
 
 from pydantic import Field, model_validator
 
+from rigcore.catalogue.cables import Cold
 from rigcore.catalogue.carriers import Audio, Carrier, Mains
 from rigcore.catalogue.record import Id, Name, NotNegative, Positive, Record, Text
 
@@ -33,7 +34,8 @@ class Port(Record):
     """One socket, plug or tail of a gear type.
 
     ``jack_carrier`` is what the 6.35 mm half of a combined socket takes.
-    ``pair`` names the stereo group a port belongs to, ``side`` its half.
+    ``pair`` names the stereo group a port belongs to, ``side`` its half. ``sums`` marks
+    an output that carries both halves while nothing is plugged into its partner.
     """
 
     id: Id
@@ -44,6 +46,7 @@ class Port(Record):
     jack_carrier: Carrier | None = None
     pair: Id | None = None
     side: Literal["", "L", "R"] = ""
+    sums: bool = False
     role: Literal["", "click", "talkback", "thru", "send", "return", "phones", "main"] = ""
 
     @cached_property
@@ -57,7 +60,8 @@ class Path(Record):
     """A way through a unit, from one of its ports to another.
 
     ``gain_db`` is what the signal gains (negative: loses) as delivered, between
-    ``gain_min_db`` and ``gain_max_db`` if it can be set.
+    ``gain_min_db`` and ``gain_max_db`` if it can be set. ``cold`` is what becomes of the second leg where a wire
+    goes from balanced to unbalanced.
     """
 
     source: Id
@@ -69,6 +73,7 @@ class Path(Record):
     passes_phantom: bool = False
     isolates: bool = False
     processes: bool = False
+    cold: Cold = ""
     tap: Literal["", "pre", "post"] = ""
 
 

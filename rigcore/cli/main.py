@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
 COMMANDS = {
     "check": "check.check",
+    "fit": "fit.fit",
     "packet": "packet.packet",
     "mail": "mail.mail",
     "reply": "reply.reply",

@@ -1,8 +1,9 @@
 """The packet: one PDF, made of the pages asked for. Which there are stands in one table.
 
 A house gets the input list and the stage plot, and whatever else it wants; the player's own pages are
-the set-up card, gains, the lifeline card, the carry list and labels. Findings are for the player and are not printed. The same book and the
-same issue date give the same bytes, on one machine: characters our fonts lack come from installed ones.
+the set-up card, gains, the lifeline card, the carry list and labels. Findings are for the player and are
+not printed. The same book and the same issue date give the same bytes, on one machine: characters our
+fonts lack come from installed ones.
 """
 
 from __future__ import annotations

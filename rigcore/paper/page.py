@@ -227,7 +227,7 @@ def _many(number: int, one: str, more: str = "") -> str:
 def _owners(by_owner: dict[Owner, int]) -> str:
     ours, yours = by_owner.get("rig", 0), by_owner.get("house", 0)
     if ours and yours:
-        return f"{ours} ours, {yours} yours"
+        return f"{ours} ours, {yours} yours" if ours + yours < 20 else f"{ours} ours + {yours}"
     return "all ours" if ours else "all yours" if yours else ""
 
 

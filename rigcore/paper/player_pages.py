@@ -49,7 +49,8 @@ def carry_leaves(job: Job) -> tuple[Leaf, ...]:
     spares = (TICK, Head("", 150, 1.0, strong=True), Head("", 62), Head("", 150, 1.0))
     lacking = (TICK, Head("", 120, 0.7, strong=True), Head("", 200, 1.3))
     sections = [Section("Gear", cases, _cases(listed), note=listed.caution)]
-    counted = (*_counts(listed.cables), *_counts(listed.boxes), *(("", *_stand(words)) for words in listed.stands))
+    stands = (_stand(words) for words in listed.stands)
+    counted: tuple[tuple[str, ...], ...] = (*_counts(listed.cables), *_counts(listed.boxes), *stands)
     sections.append(Section("Cables, boxes and stands", counts, counted))
     if listed.wanted:
         rows = tuple(
@@ -57,8 +58,8 @@ def carry_leaves(job: Job) -> tuple[Leaf, ...]:
             for one in listed.wanted
         )
         sections.append(Section("Still lacking", lacking, rows))
-    rows = tuple(("", one.what, PACKED[one.packed], one.because) for one in listed.spares)
-    sections.append(Section("Spares", spares, rows, "none needed"))
+    twice = tuple(("", one.what, PACKED[one.packed], one.because) for one in listed.spares)
+    sections.append(Section("Spares", spares, twice, "none needed"))
     return grid_leaves(job, "Carry list", sections)
 
 
@@ -75,7 +76,7 @@ def _cases(listed: CarryList) -> tuple[tuple[str, ...], ...]:
     return tuple(
         (
             "", f"{row.name} ({row.number} of {row.of})" if row.number else row.name, ", ".join(row.units),
-            f"{row.mass_kg:.1f}", "", row.caution,
+            f"{row.mass_kg:.1f}" if row.mass_kg >= 0.1 else f"{row.mass_kg:.2f}", "", row.caution,
         )
         for row in listed.cases
     )
@@ -87,9 +88,9 @@ def _counts(rows: Iterable[CountRow]) -> Iterable[tuple[str, ...]]:
         yield "", f"{row.needed} ×", row.what, f"{owned}, {row.short} short" if row.short else owned
 
 
-def _stand(words: str) -> tuple[str, str, str]:
+def _stand(words: str) -> tuple[str, ...]:
     count, _, kind = words.partition(" × ")
-    return f"{count} ×", kind, ""
+    return "", f"{count} ×", kind, ""
 
 
 def _first_up(words: str) -> str:

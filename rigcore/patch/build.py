@@ -10,20 +10,20 @@ import itertools
 from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import Any, Literal, NamedTuple, TypeVar
-
-import networkx as nx
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
 
 from rigcore.book.book import Book
 from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing
 from rigcore.book.house import House, Socket
 from rigcore.book.rig import HandOff, Link, Owner, PortSetting, Rig, Unit
 from rigcore.catalogue.cables import CableType
-from rigcore.catalogue.carriers import Carrier
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Path, Port
 from rigcore.catalogue.record import changed
 from rigcore.patch.coupling import Coupling, Facing, coupled
+
+if TYPE_CHECKING:
+    import networkx as nx
 
 Place = Literal["rig", "house", "chain"]
 Settings = Mapping[str, PortSetting]
@@ -98,26 +98,8 @@ class Hop:
 Step = tuple[Node, Hop | Path]
 """A node one step further, with what leads there."""
 
-_Paths = list[tuple[int, Path]]
-"""Paths of a type, each with the place among its ports of the port at the other end."""
-
 PASSIVE = ("wire", "transformer", "resistive")
 """Kinds of paths through which a signal goes on its own strength."""
-
-
-class _Ways:
-    """The paths of a gear type by port: into it, out of it, and the passive ones out of it where there are any."""
-
-    def __init__(self, gear: GearType) -> None:
-        place = {port.id: number for number, port in enumerate(gear.ports)}
-        self.into: dict[str, _Paths] = {
-            at: [(place[one.source], one) for one in paths] for at, paths in gear.paths_into.items()
-        }
-        self.out_of: dict[str, _Paths] = {
-            at: [(place[one.target], one) for one in paths] for at, paths in gear.paths_out_of.items()
-        }
-        passive = {at: [way for way in ways if way[1].kind in PASSIVE] for at, ways in self.out_of.items()}
-        self.passive: dict[str, _Paths] = {at: ways for at, ways in passive.items() if ways}
 
 
 class Patch:
@@ -137,7 +119,8 @@ class Patch:
         self.ends_of: dict[tuple[Place, str], tuple[End, ...]] = {}
         self._ends: dict[Node, End] = {}
         self._couplings: dict[tuple[int, int, tuple[str, ...]], Coupling] = {}
-        self._ways: dict[str, _Ways] = {}
+        self._places: dict[str, dict[str, int]] = {}
+        self._passive: dict[int, tuple[Path, ...]] = {}
         self._into: dict[Node, Sequence[Step]] = {}
         self._out_of: dict[Node, Sequence[Step]] = {}
 
@@ -145,8 +128,8 @@ class Patch:
         """Put the ports of a unit into the patch, by place and id, name and owner; only for its maker."""
         place, unit_id = key
         name, owner = whose
-        if gear.id not in self._ways:
-            self._ways[gear.id] = _Ways(gear)
+        if gear.id not in self._places:
+            self._places[gear.id] = {port.id: number for number, port in enumerate(gear.ports)}
         found = []
         for port in gear.ports:
             port_id = port.id
@@ -174,6 +157,8 @@ class Patch:
         ``path`` (:class:`~rigcore.catalogue.gear.Path`). Walks that only follow
         steps use :meth:`steps_into` and :meth:`steps_out_of` instead.
         """
+        import networkx as nx
+
         graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
         for node, end in self._ends.items():
             graph.add_node(node, end=end)
@@ -188,30 +173,40 @@ class Patch:
         """Return the nodes one step upstream, each with the hop or path that leads from there: paths first."""
         steps = self._into.get(node)
         if steps is None:
-            paths = self._ways[self._ends[node].gear.id].into[node.port]
-            hops = self._hops_into.get(node, ())
-            steps = self._into[node] = [*self._along(node, paths), *hops] if paths else hops
+            gear = self._ends[node].gear
+            paths = gear.paths_into[node.port]
+            hops: Sequence[Step] = self._hops_into.get(node, ())
+            if paths:
+                ends, place = self.ends_of[node.place, node.unit], self._places[gear.id]
+                through: list[Step] = [(ends[place[path.source]].node, path) for path in paths]
+                hops = [*through, *hops]
+            steps = self._into[node] = hops
         return steps
 
     def steps_out_of(self, node: Node) -> Sequence[Step]:
         """Return the nodes one step downstream, each with the hop or path that leads there: paths first."""
         steps = self._out_of.get(node)
         if steps is None:
-            paths = self._ways[self._ends[node].gear.id].out_of[node.port]
-            hops = self._hops_out_of.get(node, ())
-            steps = self._out_of[node] = [*self._along(node, paths), *hops] if paths else hops
+            steps = self._out_of[node] = self._onward(node, self._ends[node].gear.paths_out_of[node.port])
         return steps
 
     def passive_steps_out_of(self, node: Node) -> Sequence[Step]:
         """Return the steps downstream that take no electronics: wires, transformers and resistors, then hops."""
-        paths = self._ways[self._ends[node].gear.id].passive.get(node.port)
-        hops = self._hops_out_of.get(node, ())
-        return [*self._along(node, paths), *hops] if paths else hops
+        end = self._ends[node]
+        paths = self._passive.get(id(end.port))
+        if paths is None:
+            paths = tuple(path for path in end.gear.paths_out_of[node.port] if path.kind in PASSIVE)
+            self._passive[id(end.port)] = paths
+        return self._onward(node, paths)
 
-    def _along(self, node: Node, paths: _Paths) -> list[Step]:
-        """Return the nodes some paths of a unit lead to from one of its ports, or come from."""
-        ends = self.ends_of[node.place, node.unit]
-        return [(ends[there].node, path) for there, path in paths]
+    def _onward(self, node: Node, paths: tuple[Path, ...]) -> Sequence[Step]:
+        """Return the steps over some paths out of a port, and over all its hops."""
+        hops = self._hops_out_of.get(node, ())
+        if not paths:
+            return hops
+        ends, place = self.ends_of[node.place, node.unit], self._places[self._ends[node].gear.id]
+        through: list[Step] = [(ends[place[path.target]].node, path) for path in paths]
+        return [*through, *hops]
 
     def end(self, node: Node) -> End:
         """Return what sits at a node."""
@@ -358,7 +353,7 @@ def once_each(derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thi
 
 
 def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End], Derived]:
-    """Make a pure function of an end that asks its type alone, not its unit or setting, answer once for all such ends."""
+    """Make a pure function of an end that asks nothing but its type answer once for all such ends."""
 
     @functools.wraps(derive)
     def kept(patch: Patch, end: End) -> Derived:
@@ -431,8 +426,8 @@ def _landing_hops(patch: Patch, landing: Landing) -> list[Hop]:
     rig_ends = [patch.end(Node("rig", hand_off.unit, hand_off.port))]
     house_ends = [patch.end(Node("house", socket.unit, port)) for port in socket.ports]
     if landing.joins is not None:
-        host, piece, port = landing.joins.hand_off, landing.joins.piece, landing.joins.port
-        house_ends = [patch.end(Node("chain", f"{host}/{piece}", port))]
+        host = f"{landing.joins.hand_off}/{landing.joins.piece}"
+        house_ends = [patch.end(Node("chain", host, landing.joins.port))]
     to_house = hand_off.direction == "to house"
     here, last = (rig_ends, house_ends) if to_house else (house_ends[:1], rig_ends)
     hops: list[Hop] = []
@@ -472,9 +467,4 @@ def _run_hop(patch: Patch, ends: tuple[End, End], run: list[CablePiece], where: 
     )
 
 
-def carrier_of(patch: Patch, hop: Hop, *, at_target: bool) -> Carrier:
-    """Return what travels at one end of a hop, as the plug there decides."""
-    return hop.coupling.arrives if at_target else hop.coupling.begins
-
-
-__all__ = ["End", "Hop", "Node", "Patch", "Path", "build_patch", "carrier_of"]
+__all__ = ["End", "Hop", "Node", "Patch", "Path", "build_patch"]

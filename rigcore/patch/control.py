@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import TypeVar
 
-from rigcore.catalogue.carriers import Carrier, Expression, FootSwitch, Midi, Usb, WordClock
+from rigcore.catalogue.carriers import Carrier, Expression, FootSwitch, Midi, Usb
 from rigcore.catalogue.gear import GearType
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
 from rigcore.patch.coupling import Coupling

@@ -26,7 +26,6 @@ from rigcore.catalogue.gear import GearType, Port
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_kind, once_a_patch, once_each
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.ground_graph import HOUSE_EARTH, Bond, BondKind, GroundGraph, Means, Potential, Ring
-from rigcore.patch.joints import is_balanced
 from rigcore.patch.phantom import supplies
 from rigcore.patch.power import drop_of
 
@@ -114,10 +113,14 @@ def port_potentials(gear: GearType) -> dict[str, str]:
         return {port.id: CHASSIS for port in gear.ports}
     boxed = not gear.mains_inlets()
     name = {port.id: port.id if boxed or port.id in isolated else CHASSIS for port in gear.ports}
-    for _ in gear.ports:
-        for path in gear.paths:
-            if not path.isolates and path.target not in isolated:
-                name[path.target] = name[path.source] = min(name[path.source], name[path.target])
+    joining = [(path.source, path.target) for path in gear.paths if not path.isolates and path.target not in isolated]
+    settled = False
+    while not settled:
+        settled = True
+        for one, other in joining:
+            if name[one] != name[other]:
+                name[one] = name[other] = min(name[one], name[other])
+                settled = False
     return name
 
 
@@ -224,7 +227,12 @@ class _Maker:
 @once_a_kind
 def _side(patch: Patch, end: End) -> tuple[str, bool]:
     """Return the name of the potential a port's screen lies on, and whether it has a ground lift."""
-    return port_potentials(end.gear)[end.port.id], has_lift(end.gear, end.port)
+    return _names(patch, end.gear.id)[end.port.id], has_lift(end.gear, end.port)
+
+
+@once_each
+def _names(patch: Patch, gear_id: str) -> dict[str, str]:
+    return port_potentials(patch.catalogue.gear_type(gear_id))
 
 
 def _feeder(patch: Patch, unit_id: str, port_id: str) -> End | None:
@@ -367,7 +375,7 @@ def _family_kind(patch: Patch, loop: Loop, points: list[Potential]) -> FamilyKin
 def is_unbalanced(patch: Patch, loop: Loop) -> bool:
     """Return whether a loop runs over the screen of an unbalanced audio connection."""
     return any(
-        bond.kind == "screen" and bond.hop is not None and not is_balanced(patch, bond.hop) for bond in loop.way
+        bond.kind == "screen" and bond.hop is not None and not bond.hop.coupling.is_balanced for bond in loop.way
     )
 
 

@@ -62,11 +62,6 @@ def _words(at: End | tuple[CableType, float]) -> str:
     return f"{cable.name} ({length:g} m)"
 
 
-def consequences(patch: Patch, hop: Hop) -> tuple[Consequence, ...]:
-    """Return what comes of each joint along a hop, from source to target."""
-    return hop.coupling.consequences
-
-
 @once_a_patch
 def flawed(patch: Patch) -> tuple[Hop, ...]:
     """Return the runs that lie the right way round and have a joint that does not fit as meant."""
@@ -77,11 +72,6 @@ def flawed(patch: Patch) -> tuple[Hop, ...]:
 def unpluggable(patch: Patch) -> tuple[Hop, ...]:
     """Return the runs between two of a kind that lie the right way round and do not go together somewhere."""
     return patch.along_where(lambda one: not one.goes_together and one.begins.medium == one.arrives.medium)
-
-
-def is_sound(patch: Patch, hop: Hop) -> bool:
-    """Return whether a connection carries anything: the right way round, and every plug goes in."""
-    return hop.coupling.is_sound
 
 
 def broken_joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:
@@ -117,11 +107,6 @@ def with_cable(patch: Patch, hop: Hop, cable: CableType) -> Hop:
     coupling = patch.coupling(hop.source, hop.target, cable.id)
     lying = (coupling.cables[0], hop.length_m or min(cable.stock_lengths_m))
     return replace(hop, coupling=coupling, cables=(lying,))
-
-
-def is_balanced(patch: Patch, hop: Hop) -> bool:
-    """Return whether a connection stays balanced from end to end."""
-    return hop.coupling.is_balanced
 
 
 def contacts(patch: Patch, hop: Hop) -> int:

@@ -8,10 +8,9 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from rigcore.book.rig import PortSetting
-from rigcore.catalogue.carriers import Audio, Carrier
+from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, carrier_of, once_a_kind, once_each
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_kind, once_each
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
     dbu_from_dbv,
@@ -144,7 +143,7 @@ def professional_into_consumer(patch: Patch, hop: Hop) -> float | None:
     source = hop.source.port.carrier
     if not isinstance(source, Audio) or source.level != "line":
         return None
-    target = carrier_of(patch, hop, at_target=True)
+    target = hop.coupling.arrives
     if not is_consumer(target):
         return None
     nominal = level_out(patch, hop.source.node).nominal_dbu

@@ -15,9 +15,9 @@ from typing import Literal
 
 from rigcore.book.rig import HandOff, Owner
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import Hop, Node, Patch, once_a_patch, once_each
 from rigcore.patch.channels import own_lines
-from rigcore.patch.cuts import cuts
+from rigcore.patch.cuts import cuts, touching
 from rigcore.patch.feeding import feeds, kept_alive_by
 from rigcore.patch.plugs import Key
 from rigcore.patch.walk import downstream, sources
@@ -108,9 +108,11 @@ def lifelines(patch: Patch) -> tuple[Lifeline, ...]:
     Each source is followed to each goal alone: what only carries a second way is none.
     """
     things = _things(patch)
+    by_vertex = touching(things)
     found: dict[Item, list[Loss]] = {}
     for goal in goals(patch):
-        for item, lost in cuts(lambda at: _before(patch, at), goal.ends, goal.sources, things).items():
+        lost_with = cuts(lambda at: _before(patch, at), goal.ends, goal.sources, things, at=by_vertex)
+        for item, lost in lost_with.items():
             found.setdefault(item, []).append(Loss(goal, frozenset(one for one in goal.sources if one in lost)))
     order = {item: number for number, item in enumerate(things)}
     made = [Lifeline(item, tuple(losses), _silent(patch, losses)) for item, losses in found.items()]
@@ -225,15 +227,13 @@ def _cable(patch: Patch, hop: Hop, number: int) -> Item:
     )
 
 
-def _powered(patch: Patch, key: Key) -> Iterator[_Vertex]:
-    """Yield what of a unit stops without power: where its sound begins, and its active ways. Passive ones go on."""
+@once_each
+def _powered(patch: Patch, key: Key) -> tuple[_Vertex, ...]:
+    """Return what of a unit stops without power: where its sound begins, and its active ways. Passive ones go on."""
     ends = patch.ends_of[key]
-    for end in ends:
-        if end.port.id in end.gear.source_ports:
-            yield end.node
-    for path in ends[0].gear.paths if ends else ():
-        if path.kind not in _PASSIVE:
-            yield (Node(*key, path.source), Node(*key, path.target))
+    begins = [end.node for end in ends if end.port.id in end.gear.source_ports]
+    active = [path for path in ends[0].gear.paths if path.kind not in _PASSIVE] if ends else []
+    return (*begins, *((Node(*key, path.source), Node(*key, path.target)) for path in active))
 
 
 def _silent(patch: Patch, losses: list[Loss]) -> tuple[str, ...]:

@@ -15,7 +15,6 @@ from typing import NamedTuple
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_kind, once_a_patch, once_each
-from rigcore.patch.joints import is_balanced, is_sound
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 from rigcore.quantities.transformer import reflected_ohm
@@ -90,10 +89,8 @@ def runs(patch: Patch) -> tuple[Run, ...]:
         before.setdefault(hop.target.node, hop)
     found = []
     for hop in before.values():
-        wired = hop.target.gear.category in WIRED_BOXES
-        if not wired or not any(
-            _joins(hop.target, step) and after in patch.hops_at for after, step in patch.passive_steps_out_of(hop.target.node)
-        ):
+        ahead = patch.passive_steps_out_of(hop.target.node) if hop.target.gear.category in WIRED_BOXES else ()
+        if not any(_joins(hop.target, step) and after in patch.hops_at for after, step in ahead):
             hops = _back(patch, hop, before)
             found.append(Run(hops, sum(one.length_m or 0.0 for one in hops)))
     return tuple(found)
@@ -121,7 +118,7 @@ def _joins(end: End, step: Hop | Path) -> bool:
 
 def is_unbalanced_run(patch: Patch, run: Run) -> bool:
     """Return whether a run is unbalanced anywhere: then all of it is, for the screen carries the signal back."""
-    return not all(is_balanced(patch, hop) for hop in run.hops)
+    return not all(hop.coupling.is_balanced for hop in run.hops)
 
 
 @once_a_patch
@@ -145,7 +142,7 @@ def passive_inputs(patch: Patch, node: Node) -> tuple[End, ...]:
     ahead, seen, found = [node], {node}, []
     while ahead:
         for after, step in patch.passive_steps_out_of(ahead.pop()):
-            passive = is_sound(patch, step) if isinstance(step, Hop) else step.kind in ("wire", "transformer")
+            passive = step.coupling.is_sound if isinstance(step, Hop) else step.kind in ("wire", "transformer")
             if after in seen or not passive:
                 continue
             seen.add(after)

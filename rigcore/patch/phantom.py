@@ -14,7 +14,6 @@ from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
-from rigcore.patch.joints import is_sound
 from rigcore.quantities.phantom import FEEDS
 
 FEED = FEEDS["P48"]
@@ -182,7 +181,7 @@ def _stretch(patch: Patch, node: Node) -> tuple[Node, ...]:
 
 
 def _passes(patch: Patch, step: Hop | Path) -> bool:
-    return is_sound(patch, step) if isinstance(step, Hop) else step.passes_phantom
+    return step.coupling.is_sound if isinstance(step, Hop) else step.passes_phantom
 
 
 def _is_last(patch: Patch, node: Node) -> bool:

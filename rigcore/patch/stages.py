@@ -15,8 +15,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import NamedTuple
 
-import networkx as nx
-
 from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import Path
@@ -111,6 +109,8 @@ def _in_order(before: _Ways) -> list[Node]:
 
 def _circles(before: _Ways) -> tuple[tuple[Node, ...], ...]:
     """Return the groups of ports that reach each other."""
+    import networkx as nx
+
     graph: nx.DiGraph[Node] = nx.DiGraph((one, node) for node, ways in before.items() for one, _ in ways)
     parts = nx.strongly_connected_components(graph)
     return tuple(sorted(tuple(sorted(part)) for part in parts if len(part) > 1))

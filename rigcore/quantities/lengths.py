@@ -22,6 +22,12 @@ class Limit:
     source: str
 
 
+UNBALANCED_FINE_M = 3.0
+"""Up to here an unbalanced run is fine: live-sound articles give 3 to 6 m as the limit."""
+
+UNBALANCED_LONGEST_M = 6.0
+"""Over this an unbalanced run is too long, from the same articles."""
+
 LIMITS = MappingProxyType({
     "midi_din": Limit(15.0, 15.0, True, "MIDI 1.0: 50 ft for each cable"),
     "midi_trs_adapter": Limit(2.0, 2.0, True, "MIDI RP-054"),

@@ -31,6 +31,12 @@ ROUNDING = 0.01
 MANY = 1500
 """From so many columns on, branching is tried over those that matter before it is done over all."""
 
+KEEP = 1400
+"""So many columns are looked at first."""
+
+NOTHING = -(1 << 60)
+"""The bound of a solve that told none."""
+
 GUIDE = 100_000
 """How much an aim weighs over the later ones where those break its ties."""
 
@@ -212,7 +218,7 @@ class _Solver:
         solution = self.relaxation.getSolution()
         reduced, found = np.array(solution.col_dual), np.array(solution.col_value)
         some = (found > 1e-7) | (self.best > 0)
-        margin = float(np.partition(reduced, MANY // 2)[MANY // 2])
+        margin = float(np.partition(reduced, KEEP)[KEEP])
         proven = self._branch(guide, np.flatnonzero(some | (reduced <= margin)))
         if later or self.stopped:
             return 0
@@ -235,10 +241,14 @@ class _Solver:
         if self.watch is not None:
             solver.setCallback(self._listen, None)
             solver.startCallback(highspy.cb.HighsCallbackType.kCallbackMipInterrupt)
-        solver.run()
+        done = solver.run() != highspy.HighsStatus.kError and solver.getModelStatus() in (
+            highspy.HighsModelStatus.kOptimal, highspy.HighsModelStatus.kInterrupt,
+        )  # fmt: skip
+        if not done:
+            return NOTHING
         self._take(solver, costs, core)
         bound: float = solver.getInfo().mip_dual_bound
-        return math.ceil(bound - ROUNDING) if math.isfinite(bound) else -(1 << 62)
+        return math.ceil(bound - ROUNDING) if math.isfinite(bound) else NOTHING
 
     def _take(self, solver: Any, costs: Whole, core: Whole | None = None) -> None:
         """Take the solver's answer if, rounded, it holds and is no worse."""
@@ -274,12 +284,12 @@ class _Solver:
         if self.watch is not None and not self.stopped:
             self.stopped = not self.watch(self.where)
 
-    def _listen(self, kind: object, message: str, out: Any, into: Any, data: object) -> None:
-        """Called by the solver while it branches."""
+    def _listen(self, *told: Any) -> None:
+        """Called by the solver while it branches, with kind, message, what it tells, what it is told, and our data."""
         self.where = Progress(self.where.aim, self.where.done, self.where.of, time.perf_counter() - self.began)
         self._ask()
         if self.stopped:
-            into.user_interrupt = True
+            told[3].user_interrupt = True
 
 
 def _matrix(program: Program) -> Matrix:
@@ -303,8 +313,9 @@ def _only(matrix: Matrix, core: Whole, size: int) -> Matrix:
 
 
 def _highs(upper: Sequence[int] | Whole, matrix: Matrix, *, whole: bool) -> Any:
-    """Return a solver with the program in it, silent and on one thread, so that the same question has one answer.
+    """Return a solver with the program in it, silent and not parallel, so that the same question has one answer.
 
+    The number of threads is left alone: a second number in one process makes a run fail.
     Its presolve stays off: with a start given, HiGHS 1.16 called worse answers than the best optimal here.
     """
     import highspy
@@ -323,7 +334,7 @@ def _highs(upper: Sequence[int] | Whole, matrix: Matrix, *, whole: bool) -> Any:
         model.integrality_ = [highspy.HighsVarType.kInteger] * size
     solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
     options: dict[str, Any] = {
-        "output_flag": False, "threads": 1, "random_seed": 0, "mip_rel_gap": 0.0, "mip_abs_gap": 1e-6,
+        "output_flag": False, "parallel": "off", "random_seed": 0, "mip_rel_gap": 0.0, "mip_abs_gap": 1e-6,
         "presolve": "off", "solver": "choose" if whole else "simplex",
     }  # fmt: skip
     for name, value in options.items():

@@ -21,18 +21,11 @@ from rigcore.catalogue.gear import Port
 from rigcore.patch.build import Node, Patch, build_patch
 from rigcore.patch.channels import left_for_both
 from rigcore.solve.chain import Chain, Cost
+from rigcore.solve.chain_parts import mass_of, price_of
 from rigcore.solve.stockroom import From, Item, Supply, item_of
 
 BOX = "summing-box"
 """The box of resistors that joins two outputs."""
-
-PRICE_OF_BOX = 1.0
-PRICE_OF_CABLE = 0.5
-"""What has to be bought, in the units of a chain's price: an adapter is 1."""
-
-LEAD_KG_PER_M = 0.06
-"""Mass of an instrument lead in kg for each metre (from memory)."""
-
 
 @dataclass(frozen=True, eq=False)
 class Summed:
@@ -103,9 +96,9 @@ def summed(patch: Patch, left: HandOff, right: HandOff, stock: Supply) -> Summed
     mine = stock.get(Item("gear", BOX, 0.0, "rig"), 0) > 0
     box = GearPiece(kind="gear", gear=BOX, enter="in-1", leave=("out",), owner="rig")
     items = (item_of(lead, comes_from), item_of(lead, comes_from), item_of(box, "rig" if mine else "buy"))
-    price = (0.0 if mine else PRICE_OF_BOX) + (0.0 if comes_from == "rig" else 2 * PRICE_OF_CABLE)
+    price = sum(price_of(item, patch.catalogue) for item in items)
     loss = -next(path.gain_db for path in gear.paths if path.source == "in-1")
-    mass = gear.mass_kg + 2 * LEAD_KG_PER_M * lead.length_m
+    mass = sum(mass_of(item, patch.catalogue) for item in items)
     hand_off, virtual = _with_box(patch, (left, right), lead)
     return Summed(left.id, right.id, (lead, lead), box, items, price, mass, loss, hand_off, virtual)
 
@@ -113,7 +106,8 @@ def summed(patch: Patch, left: HandOff, right: HandOff, stock: Supply) -> Summed
 def _leads(patch: Patch, port: Port, into: Port, stock: Supply) -> tuple[CablePiece, From] | None:
     """Return a cable for each of two leads into the box: the shortest pair owned, else the shortest to be bought."""
     for cable in patch.catalogue.cables_between(port, into):
-        owned = [i.length_m for i, n in stock.items() if i[:2] == ("cable", cable.id) and i.comes_from == "rig" and n > 1]
+        mine = [one for one, count in stock.items() if one.comes_from == "rig" and count > 1]
+        owned = [one.length_m for one in mine if (one.kind, one.type) == ("cable", cable.id)]
         if owned:
             return CablePiece(kind="cable", cable=cable.id, length_m=min(owned)), "rig"
     for cable in patch.catalogue.cables_between(port, into):

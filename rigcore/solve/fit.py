@@ -16,11 +16,16 @@ from rigcore.patch.build import Patch
 from rigcore.solve.aims import Watch
 from rigcore.solve.chain import Chain, Cost
 from rigcore.solve.fall_backs import consequences
-from rigcore.solve.fit_model import Answer, Placed, best
+from rigcore.solve.fit_model import best
 from rigcore.solve.fit_question import Asked, Posed, pose
+from rigcore.solve.fit_shapes import Answer, Placed
 from rigcore.solve.stockroom import Item
 
 How = Literal["own line", "kept", "left output alone", "summed", "stands in"]
+
+
+_NOTES: Mapping[How, str] = {"left output alone": "mono: the left output alone carries both sides"}
+"""What the house must read beside a line that is not what its name says."""
 
 
 @dataclass(frozen=True)
@@ -92,7 +97,7 @@ class Fit:
             Landing(
                 hand_off=line.hand_off, socket=line.socket, chain=line.chain.pieces,
                 length_m=before.length_m if same and before is not None else None,
-                note=before.note if before is not None else "",
+                note=before.note if before is not None else _NOTES.get(line.how, ""),
             ),
         )  # fmt: skip
 

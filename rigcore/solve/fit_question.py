@@ -8,27 +8,23 @@ scarce, so that two hand-offs that want the last of a thing have another way eac
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import cached_property
 
+from rigcore.book.assumptions import fact_value
 from rigcore.book.gig import Landing
 from rigcore.book.house import Socket
 from rigcore.book.rig import HandOff
 from rigcore.catalogue.record import changed
-from rigcore.patch.build import Node, Patch, build_patch
+from rigcore.patch.build import Patch, build_patch
 from rigcore.patch.channels import FAMILY_ORDER, channels, house_inputs, is_audio
-from rigcore.patch.lengths import required_m
-from rigcore.solve.chain import Chain, Cost
+from rigcore.solve.chain import Cost
+from rigcore.solve.chains import chains_to
 from rigcore.solve.fall_backs import Summed, left_alone, stand_ins, summed
-from rigcore.solve.fit_model import Bid, Line, Offer, Question, Wish
+from rigcore.solve.fit_chains import Find, Seeker
+from rigcore.solve.fit_shapes import Bid, Line, Offer, Question, Thing, Wish
 from rigcore.solve.stockroom import Item, Supply, item_of, supply
-
-Find = Callable[[Patch, HandOff, Socket, Supply, "float | None"], Sequence[Chain]]
-"""Finds chains from a hand-off to a socket, given what there is to build with and the distance in m."""
-
-TRIES = 12
-"""How often chains are asked for again without something scarce, for one hand-off and one kind of socket."""
 
 
 @dataclass(frozen=True)
@@ -46,7 +42,7 @@ class Asked:
     stock
         What to build with; None takes the book's stock and the house's.
     found
-        How chains are found.
+        How chains are found; None looks for chains of one box.
     """
 
     fresh: bool = False
@@ -68,6 +64,11 @@ class Posed:
     no_way: tuple[str, ...]
 
     @cached_property
+    def kept_items(self) -> Counter[Item]:
+        """What the kept chains take."""
+        return Counter(item_of(piece, piece.owner) for landing in self.kept for piece in landing.chain)
+
+    @cached_property
     def names(self) -> dict[str, str]:
         """Names of the hand-offs by id."""
         return {one.id: one.name for one in self.patch.rig.hand_offs}
@@ -78,17 +79,9 @@ def pose(patch: Patch, asked: Asked) -> Posed:
     return _Poser(patch, asked).posed()
 
 
-def default_find() -> Find:
-    """Return the finder of chains of the shop, imported when first used."""
-    from rigcore.solve.chains import chains_to
-
-    return chains_to
-
-
 class _Poser:
     def __init__(self, patch: Patch, asked: Asked) -> None:
         self.patch, self.asked = patch, asked
-        self.find = asked.found or default_find()
         landings = () if asked.fresh else patch.gig.landings
         self.kept = tuple(one for one in landings if one.chain)
         self.held = {one.hand_off: one for one in self.kept}
@@ -97,19 +90,31 @@ class _Poser:
         self.stock = self._left()
         self.wishes = self._wishes()
         self.free = self._free()
-        self.chains: dict[object, tuple[Offer, ...]] = {}
+        self.seeker = Seeker(asked.found or chains_to, self.stock, self.stated)
+        self.is_mono = fact_value(patch.house, "pa") == ("mono", False)
 
     def posed(self) -> Posed:
         self.places, self.kinds = _act_order(self.patch)
         pairs = {one.id: made for one, made in self._summed()}
-        bids = [*self._kept_bids(), *self._bids(), *self._fall_backs(pairs)]
+        # Once to see what everybody wants, then again with what stands by for it.
+        list(self._all_bids(pairs))
+        self.seeker.look_further()
+        bids = list(self._all_bids(pairs))
         lines = tuple(self._lines())
-        needed = {thing for bid in bids for offers in bid.offers.values() for offer in offers for thing, _ in offer.needs}
-        counts = {item: self.stock.get(item, 0) for item in needed if isinstance(item, Item) and item.comes_from != "buy"}
+        offers = [offer for bid in bids for some in bid.offers.values() for offer in some]
+        needed = {thing for offer in offers for thing, _ in offer.needs}
+        counts: dict[Thing, int] = {
+            item: self.stock.get(item, 0) for item in needed if isinstance(item, Item) and item.comes_from != "buy"
+        }
         settled = {name for bid in bids if any(bid.offers.values()) for name in bid.settles}
         no_way = tuple(one.id for one in self.wishes if one.id not in settled)
         question = Question(tuple(self._as_wishes()), tuple(bids), lines, counts, self.asked.most_lines)
         return Posed(self.patch, self.asked, question, self.kept, pairs, no_way)
+
+    def _all_bids(self, pairs: Mapping[str, Summed]) -> Iterator[Bid]:
+        yield from self._kept_bids()
+        yield from self._bids()
+        yield from self._fall_backs(pairs)
 
     def _left(self) -> Supply:
         """Return the stock without what the kept chains take."""
@@ -147,9 +152,15 @@ class _Poser:
             if landing.socket in seen or landing.joins is not None:
                 continue
             seen.add(landing.socket)
-            names = [landing.hand_off, *([joining[landing.hand_off]] if landing.hand_off in joining else [])]
             hand_off = self.patch.hand_off(landing)
+            names = [hand_off.id, *([joining[hand_off.id]] if hand_off.id in joining else self._carried_by(hand_off))]
             yield self._bid(hand_off, tuple(names), {landing.socket: (Offer(Cost(0, 0.0, 0.0, 0, 0.0)),)}, held=True)
+
+    def _carried_by(self, left: HandOff) -> list[str]:
+        """Return the right half a kept left output carries too, where no line is to be had for it."""
+        landed = set(self.held) | set(self.bound)
+        rights = [right for one, right in left_alone(self.patch) if one.id == left.id and right.id not in landed]
+        return [right.id for right in rights if not self._offers(right)]
 
     def _bids(self) -> Iterator[Bid]:
         for one in self.wishes:
@@ -169,7 +180,8 @@ class _Poser:
         open_wishes = {one.id for one in self.wishes if one.id not in self.held}
         for left, right in left_alone(self.patch):
             if {left.id, right.id} <= open_wishes:
-                yield self._bid(left, (left.id, right.id), self._offers(left), fallen=1)
+                # Known to be mono, the house gets no more from two lines than from one that is summed at its source.
+                yield self._bid(left, (left.id, right.id), self._offers(left), fallen=0 if self.is_mono else 1)
         for name, made in pairs.items():
             if {name, made.right} <= open_wishes:
                 yield self._bid(self._hand_off(name), (name, made.right), self._summed_offers(name, made), fallen=1)
@@ -212,46 +224,10 @@ class _Poser:
         found = {}
         for socket in self.free:
             if socket.direction == wanted and (bound is None or bound.socket == socket.id):
-                offers = self._offers_at(patch, hand_off, socket)
+                offers = self.seeker.offers(patch, hand_off, socket)
                 if offers:
                     found[socket.id] = offers
         return found
-
-    def _offers_at(self, patch: Patch, hand_off: HandOff, socket: Socket) -> tuple[Offer, ...]:
-        """Return the chains to one socket; alike sockets at one distance share them."""
-        length_m = self.stated.get((hand_off.id, socket.id))
-        if length_m is None:
-            length_m = required_m(self.patch, ("rig", self._place(hand_off)), ("house", socket.unit))
-        ends = [patch.end(Node("house", socket.unit, port)) for port in socket.ports]
-        alike = tuple(
-            (end.gear.id, end.port.connector, repr(end.port.carrier), repr(end.port.jack_carrier), repr(changed(end.setting, port="x", label="")))
-            for end in ends
-        )  # fmt: skip
-        key = (hand_off.id, alike, length_m)
-        if key not in self.chains:
-            self.chains[key] = tuple(self._found(patch, hand_off, socket, length_m))
-        return self.chains[key]
-
-    def _place(self, hand_off: HandOff) -> str:
-        return hand_off.unit
-
-    def _found(self, patch: Patch, hand_off: HandOff, socket: Socket, length_m: float | None) -> Iterator[Offer]:
-        """Yield chains, asked for again without each scarce thing that turns up in them."""
-        seen: set[object] = set()
-        tried: list[frozenset[Item]] = [frozenset()]
-        for without in tried:
-            stock = {item: count for item, count in self.stock.items() if item not in without}
-            for chain in self.find(patch, hand_off, socket, stock, length_m):
-                scarce = [item for item in chain.needs if item.comes_from != "buy" and self._is_scarce(item)]
-                for item in scarce:
-                    if without | {item} not in tried and len(tried) < TRIES:
-                        tried.append(without | {item})
-                if chain.pieces not in seen:
-                    seen.add(chain.pieces)
-                    yield Offer(chain.cost, tuple(chain.needs.items()), chain)
-
-    def _is_scarce(self, item: Item) -> bool:
-        return self.stock.get(item, 0) < 2 * len(self.wishes)
 
     def _lines(self) -> Iterator[Line]:
         sockets = self.patch.house.sockets
@@ -275,7 +251,3 @@ def _act_order(patch: Patch) -> tuple[dict[str, int], dict[str, str]]:
     found = channels(build_patch(book, gig.id, patch.catalogue))
     return {one.hand_off.id: one.number for one in found}, {one.hand_off.id: one.family for one in found}
 
-
-def with_supply(posed: Posed, counts: Mapping[Item, int]) -> Question:
-    """Return the question with other numbers of things."""
-    return replace(posed.question, supply={**posed.question.supply, **counts})

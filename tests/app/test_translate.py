@@ -66,7 +66,7 @@ def test_a_language_without_a_file_leaves_the_words(qapp: QApplication, tmp_path
 
 @pytest.mark.parametrize(("name", "paper", "feet"), [("en_US", "Letter", True), ("de_DE", "A4", False)])
 def test_paper_and_units_begin_as_the_country_has_them(
-    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, name: str, paper: str, feet: bool
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, *, name: str, paper: str, feet: bool
 ) -> None:
     monkeypatch.setattr(QLocale, "system", staticmethod(lambda: QLocale(name)))
     settings = Settings(QSettings(str(tmp_path / "s.ini"), QSettings.Format.IniFormat))

@@ -21,7 +21,7 @@ from rigcore.catalogue.loader import shipped
 from rigcore.patch.build import build_patch
 from rigcore.patch.ground_graph import HOUSE_EARTH, Bond, Potential
 from rigcore.patch.grounds import grounds
-from rigcore.patch.joints import contacts, is_balanced, joints
+from rigcore.patch.joints import contacts, joints
 from rigcore.quantities.loudspeaker import amplifier_bears
 from rigcore.quantities.mains import carries, continuous_limit_a
 from rigcore.rules import basis
@@ -112,7 +112,7 @@ def test_bx_03_tip_to_2_ring_to_3() -> None:
     plan.link("mixer.main-l", "wedge.in", "trs-xlr 3")
     patch = build_patch(plan.book, None, shipped())
     [hop] = patch.hops
-    assert is_balanced(patch, hop)
+    assert hop.coupling.is_balanced
     assert contacts(patch, hop) == 3
     assert [joint.consequence for joint in joints(patch, hop)] == [Consequence.FITS, Consequence.FITS]
     assert "pin 2 is hot" in basis.AES14

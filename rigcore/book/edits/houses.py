@@ -8,6 +8,7 @@ from pydantic import ValidationError
 
 from rigcore.book.book import Book, empty_book
 from rigcore.book.edits.rebuild import checked, put_house, sentence_of
+from rigcore.book.edits.stock import check_stock
 from rigcore.book.gig import Gig
 from rigcore.book.house import Fact, FactKey, House, Socket, Stage
 from rigcore.book.rig import Rig, Unit
@@ -28,15 +29,26 @@ def add_house(book: Book, house: House, catalogue: Catalogue) -> Book:
     EditRefused
         If one of its units or sockets names gear or a port that does not exist.
     """
-    whole = book.with_catalogue(catalogue)
+    check_house(house, book.with_catalogue(catalogue))
+    return checked(book, houses=(*book.houses, house))
+
+
+def check_house(house: House, catalogue: Catalogue) -> None:
+    """Check that the gear and ports a house names exist.
+
+    Raises
+    ------
+    EditRefused
+        If one does not.
+    """
     for unit in house.units:
-        whole.gear_type(unit.gear)
+        catalogue.gear_type(unit.gear)
     for socket in house.sockets:
         unit_here = house.unit(socket.unit)
         if unit_here is not None:
             for port_id in socket.ports:
-                whole.port(unit_here.gear, port_id)
-    return checked(book, houses=(*book.houses, house))
+                catalogue.port(unit_here.gear, port_id)
+    check_stock(house.stock, catalogue)
 
 
 def change_house(book: Book, house_id: str, **fields: object) -> Book:

@@ -124,6 +124,30 @@ def bundle(book: Book, rig_id: str, link_ids: Collection[str], name: str) -> Boo
     return put_rig(book, checked(rig, links=links, looms=looms))
 
 
+def put_in_loom(book: Book, rig_id: str, link_id: str, loom_id: str | None) -> Book:
+    """Return the book with a link dressed into a loom, or lying by itself; looms left empty go."""
+    rig = book.rig(rig_id)
+    link = checked(_the_link(rig, link_id), loom=loom_id)
+    links = replaced(rig.links, link)
+    used = {one.loom for one in links}
+    return put_rig(book, checked(rig, links=links, looms=tuple(one for one in rig.looms if one.id in used)))
+
+
+def rename_loom(book: Book, rig_id: str, loom_id: str, name: str) -> Book:
+    """Return the book with a loom renamed.
+
+    Raises
+    ------
+    EditRefused
+        If there is no such loom, or the name is empty.
+    """
+    rig = book.rig(rig_id)
+    loom = next((one for one in rig.looms if one.id == loom_id), None)
+    if loom is None:
+        raise UnknownThing(f"there is no loom '{loom_id}' in rig '{rig.name}'", [loom_id])
+    return put_rig(book, checked(rig, looms=replaced(rig.looms, checked(loom, name=name.strip()))))
+
+
 def _the_link(rig: Rig, link_id: str) -> Link:
     link = rig.link(link_id)
     if link is None:

@@ -7,20 +7,19 @@ from collections.abc import Iterator
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.loads import Run, is_unbalanced_run, runs
+from rigcore.quantities.lengths import UNBALANCED_FINE_M, UNBALANCED_LONGEST_M
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule
 
-FINE_M = 3.0
-LONGEST_M = 6.0
 EARPHONES_OHM = 1000.0
 
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each unbalanced run over 3 m, adapters included: a risk up to 6 m, a fault beyond."""
     for run in runs(patch):
-        if run.length_m <= FINE_M or not is_unbalanced_run(patch, run) or _drives_earphones(run.last):
+        if run.length_m <= UNBALANCED_FINE_M or not is_unbalanced_run(patch, run) or _drives_earphones(run.last):
             continue
-        too_long = run.length_m > LONGEST_M
+        too_long = run.length_m > UNBALANCED_LONGEST_M
         yield Finding(
             RULE.id,
             "fault" if too_long else "risk",
@@ -29,8 +28,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
             tuple(dict.fromkeys(thing for hop in run.hops for thing in words.place(hop))),
             (
                 f"{_sum(run)}; no transformer between",
-                f"fine to {words.metres(FINE_M)}, at most {words.metres(LONGEST_M)}: "
-                f"{words.metres(run.length_m - (LONGEST_M if too_long else FINE_M))} too long",
+                f"fine to {words.metres(UNBALANCED_FINE_M)}, at most {words.metres(UNBALANCED_LONGEST_M)}: "
+                f"{words.metres(run.length_m - (UNBALANCED_LONGEST_M if too_long else UNBALANCED_FINE_M))} too long",
             ),
         )
 

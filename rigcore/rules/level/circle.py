@@ -5,11 +5,8 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator
 
-import networkx as nx
-
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import Hop, Node, Patch
-from rigcore.patch.joints import is_sound
 from rigcore.patch.stages import levels
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -39,7 +36,7 @@ def _steps(patch: Patch, circle: tuple[Node, ...]) -> list[Step]:
         (node, step, after)
         for node in circle
         for after, step in patch.steps_out_of(node)
-        if after in inside and (not isinstance(step, Hop) or is_sound(patch, step))
+        if after in inside and (not isinstance(step, Hop) or step.coupling.is_sound)
     ]
 
 
@@ -76,6 +73,8 @@ def _working(patch: Patch, round_trip: list[Step]) -> tuple[str, ...]:
 
 def _remedies(patch: Patch, circle: tuple[Node, ...], round_trip: list[Step]) -> Iterator[Remedy]:
     """Yield the cable whose going opens the whole circle, if one alone does."""
+    import networkx as nx
+
     for one, step, other in round_trip:
         if isinstance(step, Hop) and step.link is not None:
             left: nx.DiGraph[Node] = nx.DiGraph()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Hop, Patch, carrier_of
+from rigcore.patch.build import Hop, Patch
 from rigcore.patch.levels import is_consumer, professional_into_consumer
 from rigcore.patch.loads import passive_way
 from rigcore.quantities.electrical import CONSUMER_NOMINAL_DBV, dbu_from_dbv
@@ -35,7 +35,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
 
 
 def _working(patch: Patch, hop: Hop, over_db: float) -> tuple[str, ...]:
-    target = carrier_of(patch, hop, at_target=True)
+    target = hop.coupling.arrives
     wanted = target.nominal_dbu if isinstance(target, Audio) and target.nominal_dbu is not None else CONSUMER_DBU
     out = wanted + over_db
     return (

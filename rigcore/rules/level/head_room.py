@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Patch
-from rigcore.patch.joints import is_sound
+from rigcore.patch.build import Hop, Patch
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_dbu, professional_into_consumer
 from rigcore.patch.stages import levels
 from rigcore.rules import basis, remedies, words
@@ -25,7 +24,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         if level.nominal_dbu is None or level.peak_dbu is not None:
             continue
         clip = clip_dbu(hop.target, hop)
-        if clip is None or not hop.is_audio or not is_sound(patch, hop):
+        if clip is None or not hop.is_audio or not hop.coupling.is_sound:
             continue
         if professional_into_consumer(patch, hop) is not None:
             continue
@@ -42,13 +41,13 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.level(clip)} − ({words.level(level.nominal_dbu)}) = {words.decibels(room_db)}; asked for "
                 f"{PEAKS_OVER_NOMINAL_DB:g} dB, {words.decibels(PEAKS_OVER_NOMINAL_DB - room_db)} short",
             ),
-            _pad(patch, hop.target, PEAKS_OVER_NOMINAL_DB - room_db),
+            _pad(patch, hop, PEAKS_OVER_NOMINAL_DB - room_db),
         )
 
 
-def _pad(patch: Patch, end: End, short_db: float) -> tuple[Remedy, ...]:
+def _pad(patch: Patch, hop: Hop, short_db: float) -> tuple[Remedy, ...]:
     """Return the remedy of the input's own pad, where it has one that is large enough."""
-    carrier = end.port.carrier
+    carrier, end = hop.coupling.arrives, hop.target
     if not isinstance(carrier, Audio) or carrier.pad_db < short_db or end.setting.pad:
         return ()
     remedy = remedies.set_here(patch, end, f"Engage the {carrier.pad_db:g} dB pad of {end.name}", pad=True)

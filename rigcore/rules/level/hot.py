@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import Hop, Patch, carrier_of
+from rigcore.patch.build import Hop, Patch
 from rigcore.patch.levels import clip_dbu, level_out, professional_into_consumer
 from rigcore.patch.loads import Way, passive_way
 from rigcore.rules import basis, remedies, words
@@ -54,7 +54,7 @@ def _pad(hop: Hop) -> str:
 
 
 def _remedies(patch: Patch, hop: Hop, over_db: float) -> Iterator[Remedy]:
-    carrier = carrier_of(patch, hop, at_target=True)
+    carrier = hop.coupling.arrives
     if isinstance(carrier, Audio) and carrier.pad_db >= over_db and not hop.target.setting.pad:
         remedy = remedies.set_here(
             patch, hop.target, f"Engage the {carrier.pad_db:g} dB pad of {hop.target.name}", pad=True

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Loudspeaker
 from rigcore.patch.build import End, Hop, Patch
-from rigcore.patch.joints import is_sound
 from rigcore.quantities.electrical import parallel_ohm
 from rigcore.rules import remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -57,7 +56,7 @@ def _boxes(patch: Patch, end: End) -> tuple[list[End], list[Hop]]:
     ahead, seen = [end.node], {end.node}
     while ahead:
         for after, step in patch.passive_steps_out_of(ahead.pop()):
-            passes = is_sound(patch, step) if isinstance(step, Hop) else step.kind == "wire"
+            passes = step.coupling.is_sound if isinstance(step, Hop) else step.kind == "wire"
             if after in seen or not passes:
                 continue
             seen.add(after)

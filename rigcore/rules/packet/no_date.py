@@ -14,7 +14,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
     gig = patch.gig
     missing = [words for words, day in (("the date", gig.date), ("'valid until'", gig.valid_until)) if day is None]
     if missing:
-        sentence = f"The packet for {patch.house.name} does not say {' nor '.join(missing)}: nobody can tell an old copy."
+        sentence = f"The packet for {patch.house.name} lacks {' and '.join(missing)}: nobody can tell an old copy."
     elif gig.date is not None and gig.valid_until is not None and gig.valid_until < gig.date:
         sentence = (
             f"The packet for {patch.house.name} is out of date on the day of the gig: set 'valid until' to that day "

@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Mains
 from rigcore.patch.build import Hop, Patch
-from rigcore.patch.joints import is_balanced
 from rigcore.rules import basis, power_remedies, words
 from rigcore.rules.rule import Finding, Rule, Thing
 
@@ -55,7 +54,7 @@ def _is_weak(patch: Patch, hop: Hop) -> bool:
     carrier = hop.source.port.carrier
     if isinstance(carrier, Audio) and carrier.level in ("mic", "instrument"):
         return True
-    return not is_balanced(patch, hop) or (hop.length_m or 0.0) > EXEMPT_M
+    return not hop.coupling.is_balanced or (hop.length_m or 0.0) > EXEMPT_M
 
 
 RULE = Rule(

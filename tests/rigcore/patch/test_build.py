@@ -11,7 +11,7 @@ from rigcore.book.rig import PortSetting
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.loader import shipped
 from rigcore.errors import UnknownThing
-from rigcore.patch.build import Node, Patch, build_patch, carrier_of
+from rigcore.patch.build import Node, Patch, build_patch
 from tests.rule_samples.plan import Plan
 
 
@@ -158,7 +158,7 @@ def test_a_combined_socket_takes_what_the_plug_says(cable: str, level: str) -> N
     plan.unit("mixer", "mixer-rack-16", "Mixer")
     plan.link("vox.out", "mixer.in-1", cable)
     patch = _patch(plan)
-    carrier = carrier_of(patch, patch.hops[0], at_target=True)
+    carrier = patch.hops[0].coupling.arrives
     assert isinstance(carrier, Audio)
     assert carrier.level == level
 

@@ -9,12 +9,9 @@ from rigcore.catalogue.loader import shipped
 from rigcore.patch.build import Hop, Patch, build_patch
 from rigcore.patch.joints import (
     broken_joints,
-    consequences,
     contacts,
     facing,
     flawed,
-    is_balanced,
-    is_sound,
     joints,
     leads_for,
     only_gender,
@@ -67,9 +64,9 @@ def test_facing(source: str, target: str, wanted: str) -> None:
 )
 def test_what_a_run_lacks(source: str, target: str, cable: str, *, sound: bool, marks: tuple[bool, bool]) -> None:
     patch, hop = _hop(source, target, cable)
-    assert is_sound(patch, hop) is sound
+    assert hop.coupling.is_sound is sound
     assert (hop in flawed(patch), hop in unpluggable(patch)) == marks
-    assert consequences(patch, hop) == tuple(one.consequence for one in joints(patch, hop))
+    assert hop.coupling.consequences == tuple(one.consequence for one in joints(patch, hop))
 
 
 def test_joints_stand_from_source_to_target() -> None:
@@ -100,7 +97,7 @@ def test_joined_cables_meet_each_other() -> None:
     patch = build_patch(plan.book, None, shipped())
     assert len(joints(patch, patch.hops[0])) == 3
     assert not broken_joints(patch, patch.hops[0])
-    assert is_balanced(patch, patch.hops[0])
+    assert patch.hops[0].coupling.is_balanced
 
 
 def test_gender_alone() -> None:
@@ -134,8 +131,8 @@ def test_leads_are_those_that_fit_reach_and_carry() -> None:
     ],
 )
 def test_balanced_from_end_to_end(source: str, target: str, cable: str, balanced: bool) -> None:
-    patch, hop = _hop(source, target, cable)
-    assert is_balanced(patch, hop) is balanced
+    _, hop = _hop(source, target, cable)
+    assert hop.coupling.is_balanced is balanced
 
 
 def test_media() -> None:
