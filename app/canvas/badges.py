@@ -18,8 +18,6 @@ from rigcore.rules.rule import SEVERITIES, Finding, Severity, Thing
 
 SIZE = 9.0
 _REACH = {"fault": 1.2, "risk": 0.9, "note": 1.0}
-LETTERED = 0.4
-"""Scale from which the letter of a badge can be read."""
 
 
 @dataclass(frozen=True)
@@ -74,14 +72,14 @@ def _count_words(count: int) -> str:
 
 
 def draw_counted(
-    painter: QPainter, centre: QPointF, badge: Badge, theme: Theme, *, scale: float, detail: float
+    painter: QPainter, centre: QPointF, badge: Badge, theme: Theme, *, scale: float
 ) -> None:
-    """Draw a badge with its count beside it, about the middle of the two; letters only where they can be read."""
+    """Draw a badge with its count beside it, about the middle of the two."""
     width, height = badge_size(badge, scale)
     mark = centre - QPointF((width - height) / 2, 0)
-    draw_badge(painter, mark, badge.severity, theme, scale=scale, lettered=detail * scale >= LETTERED)
+    draw_badge(painter, mark, badge.severity, theme, scale=scale)
     words = _count_words(badge.count)
-    if words and detail * scale >= LETTERED:
+    if words:
         painter.setFont(font("number", scale))
         painter.setPen(QColor(getattr(theme, badge.severity)))
         box = QRectF(mark.x() + height / 2, centre.y() - height / 2, width - height + 1, height)
@@ -95,7 +93,6 @@ def draw_badge(
     theme: Theme,
     *,
     scale: float = 1.0,
-    lettered: bool = True,
 ) -> None:
     """Draw the mark of a severity about a point."""
     size = SIZE * scale
@@ -114,8 +111,6 @@ def draw_badge(
         painter.setPen(QPen(QColor(theme.sheet), 2))
         painter.setBrush(QColor(getattr(theme, severity)))
         painter.drawPath(path)
-        if not lettered:
-            return
         painter.setPen(QColor(theme.badge_text))
         painter.setFont(font("badge", scale))
         box = QRectF(-size, -size - 1, 2 * size, 2 * size)

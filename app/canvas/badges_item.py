@@ -10,15 +10,21 @@ from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badge_places import BadgePlace
-from app.canvas.badges import Badge, badge_size, draw_counted
-from app.canvas.ground import around
+from app.canvas.badges import SIZE, Badge, badge_size, draw_counted
+from app.canvas.ground import Ground, around
 from app.canvas.layout import Box, Point
 from app.canvas.painting import steady
 from app.canvas.unit_item import rect_of
 from app.theme import Theme
+from rigcore.rules.rule import SEVERITIES
 
 SCALE = 0.8
 """Size of a badge on the sheets: with it none is larger than a port."""
+
+LEAST_PX = 6.5
+"""Least radius of a badge on the screen: its letter can still be read."""
+
+_SPARE = 400.0
 
 
 @dataclass(frozen=True)
@@ -51,18 +57,21 @@ class BadgesItem(QGraphicsItem):
         self.setZValue(30)
 
     def show_badges(self, badges: Sequence[PlacedBadge]) -> None:
-        """Show badges at their places."""
-        if tuple(badges) == self.badges:
+        """Show badges at their places; only those that differ are painted again."""
+        changed = set(badges) ^ set(self.badges)
+        if not changed:
             return
-        self.prepareGeometryChange()
         self.badges = tuple(badges)
-        self._bounds = QRectF()
-        for one in self.badges:
-            self._bounds = self._bounds.united(rect_of(one.box.grown(3)))
-            if one.place.leader is not None:
-                home = one.place.leader[0]
-                self._bounds = self._bounds.united(QRectF(home.x - 2, home.y - 2, 4, 4))
-        self.update()
+        rooms = [room_of(one) for one in changed]
+        whole = self._bounds
+        for room in rooms:
+            whole = whole.united(room)
+        if whole != self._bounds:
+            # Grown in large steps: the toolkit paints everything again when bounds change.
+            self.prepareGeometryChange()
+            self._bounds = whole.adjusted(-_SPARE, -_SPARE, _SPARE, _SPARE)
+        for room in rooms:
+            self.update(room)
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""
@@ -79,10 +88,47 @@ class BadgesItem(QGraphicsItem):
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         detail = option.levelOfDetailFromTransform(painter.worldTransform())
-        for one in self.badges:
-            if one.place.leader is not None:
-                start, end = (QPointF(*point) for point in one.place.leader)
-                painter.setPen(QPen(QColor(getattr(self._theme, one.badge.severity)), 1.0, Qt.PenStyle.DotLine))
-                painter.drawLine(start, end)
-        for one in self.badges:
-            draw_counted(painter, QPointF(*one.place.at), one.badge, self._theme, scale=SCALE, detail=detail)
+        shown = painter.clipBoundingRect() if painter.hasClipping() else self._bounds
+        paint_badges(painter, [one for one in self.badges if room_of(one).intersects(shown)], self._theme, detail)
+
+
+def room_of(one: PlacedBadge) -> QRectF:
+    """Return all that a badge covers, its line included."""
+    room = rect_of(one.box.grown(40))
+    if one.place.leader is not None:
+        home = one.place.leader[0]
+        room = room.united(QRectF(home.x - 2, home.y - 2, 4, 4))
+    return room
+
+
+def paint_badges(painter: QPainter, badges: Sequence[PlacedBadge], theme: Theme, detail: float) -> None:
+    """Paint badges, the lines that lead to them first.
+
+    From afar they are drawn large enough to keep their letters; of those that would then lie on
+    each other only the gravest is shown.
+    """
+    badges, scale = shown_from(badges, detail)
+    for one in badges:
+        if one.place.leader is not None:
+            start, end = (QPointF(*point) for point in one.place.leader)
+            painter.setPen(QPen(QColor(getattr(theme, one.badge.severity)), 1.0, Qt.PenStyle.DotLine))
+            painter.drawLine(start, end)
+    for one in badges:
+        draw_counted(painter, QPointF(*one.place.at), one.badge, theme, scale=scale)
+
+
+def shown_from(badges: Sequence[PlacedBadge], detail: float) -> tuple[Sequence[PlacedBadge], float]:
+    """Return the badges shown at a scale of the sheet, and how large they are drawn."""
+    scale = max(SCALE, LEAST_PX / SIZE / max(detail, 0.05))
+    return (_apart(badges, scale), scale) if scale > SCALE else (badges, scale)
+
+
+def _apart(badges: Sequence[PlacedBadge], scale: float) -> list[PlacedBadge]:
+    """Return the badges that do not lie on a graver one when drawn at a scale."""
+    taken, kept = Ground(), []
+    for one in sorted(badges, key=lambda one: (SEVERITIES.index(one.badge.severity), -one.badge.count)):
+        box = around(one.place.at, *badge_size(one.badge, scale))
+        if not taken.is_taken(box):
+            taken.take(box)
+            kept.append(one)
+    return kept

@@ -170,7 +170,6 @@ class CableItem(QGraphicsItem):
         else:
             shown = CableLook(look.colour, look.width + 0.8, look.stroke) if state.hovered else look
             stroke_path(painter, self._path, shown, theme)
-        painter.setOpacity(1.0)
         if self.cable.pieces and detail >= 0.4:
             self._paint_tag(painter, written=detail >= 0.7)
 

@@ -45,6 +45,7 @@ class HouseState:
     takers: frozenset[str] = frozenset()
     dimmed: frozenset[str] = frozenset()
     badges: Mapping[str, Badge] = field(default_factory=dict)
+    only: frozenset[str] | None = None
 
 
 class HouseLine(QGraphicsItem):
@@ -62,6 +63,8 @@ class HouseLine(QGraphicsItem):
 
     def show_rows(self, rows: HouseRows, faces: Mapping[str, SocketFace], name: str) -> None:
         """Show another state of the line."""
+        if (rows, faces, name) == (self.rows, self._faces, self._name):
+            return
         self.prepareGeometryChange()
         self.rows, self._faces, self._name = rows, faces, name
         self.update()
@@ -110,7 +113,7 @@ class HouseLine(QGraphicsItem):
         theme, state, socket = self._theme, self.state, tile.text.socket
         rect = rect_of(tile.box)
         landed = bool(tile.text.name)
-        if socket in state.dimmed:
+        if socket in state.dimmed or (state.only is not None and socket not in state.only):
             painter.setOpacity(0.35)
         if socket in state.pulsing or socket in state.takers:
             glow = QColor(theme.focus if socket in state.pulsing else theme.taker)

@@ -5,13 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPointF, Qt
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence
 
-from app.canvas.gestures.draw_cable import DrawCable, end_of
+from app.canvas.gestures.draw_cable import DrawCable, End, end_of
 from app.canvas.gestures.gesture import Pointer
 from app.canvas.gestures.move_cards import GRID, move_edit
+from app.canvas.gestures.move_end import MoveEnd
+from app.canvas.hits import NOTHING, Hit, thing_of
 from app.canvas.layout import Point
-from app.canvas.patch_scene import NOTHING, Hit
+from app.canvas.patch_plan import Cable
 from app.canvas.walk import DOWN, LEFT, RIGHT, UP, Stop, next_in_order, next_that_way
 from rigcore.rules.rule import Thing
 
@@ -21,15 +23,9 @@ if TYPE_CHECKING:
 _WAYS = {Qt.Key.Key_Up: UP, Qt.Key.Key_Down: DOWN, Qt.Key.Key_Left: LEFT, Qt.Key.Key_Right: RIGHT}
 
 
-def thing_of(hit: Hit) -> Thing | None:
-    """Return what of the book a hit stands for."""
-    if hit.kind == "port":
-        return Thing("unit", hit.id, hit.port)
-    if hit.kind in ("unit", "tape"):
-        return Thing("unit", hit.id)
-    if hit.kind == "tile":
-        return Thing("socket", hit.id)
-    return hit.thing
+def is_own_shortcut(event: QKeyEvent) -> bool:
+    """Return whether a key means something on the sheet although the window has a shortcut of the same keys."""
+    return event.matches(QKeySequence.StandardKey.Find)
 
 
 class PatchKeys:
@@ -43,12 +39,18 @@ class PatchKeys:
         """Do what a key asks for; return whether it asked for anything."""
         key = Qt.Key(event.key())
         ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        if key in _WAYS and ctrl:
+        if event.matches(QKeySequence.StandardKey.Find):
+            self._sheet.open_find()
+        elif self._command(event):
+            pass
+        elif key in _WAYS and ctrl:
             self._nudge(_WAYS[key])
         elif key in _WAYS:
             self._go(next_that_way(self._stops(), self._here_at(), _WAYS[key]))
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._enter()
+            self._enter(take=bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier))
+        elif key == Qt.Key.Key_T and not ctrl:
+            self._sheet.toggle_trace()
         elif key == Qt.Key.Key_F2:
             self._sheet.rename(self.here.id)
         elif key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace):
@@ -56,6 +58,30 @@ class PatchKeys:
         else:
             return False
         return True
+
+    def _command(self, event: QKeyEvent) -> bool:
+        """Do what a key of the clipboard or of the view asks for."""
+        do = self._sheet.commands
+        keys = QKeySequence.StandardKey
+        for key, command in ((keys.Copy, do.copy), (keys.Cut, do.cut), (keys.Paste, do.paste)):
+            if event.matches(key):
+                command()
+                return True
+        ctrl = Qt.KeyboardModifier.ControlModifier
+        shift = Qt.KeyboardModifier.ShiftModifier
+        others = {
+            (Qt.Key.Key_D, ctrl): do.duplicate,
+            (Qt.Key.Key_L, ctrl | shift): do.tidy,
+            (Qt.Key.Key_9, ctrl): do.zoom_to_selection,
+            (Qt.Key.Key_M, Qt.KeyboardModifier.NoModifier): self._toggle_overview,
+        }
+        found = others.get((Qt.Key(event.key()), event.modifiers()))
+        if found is not None:
+            found()
+        return found is not None
+
+    def _toggle_overview(self) -> None:
+        self._sheet.show_overview(self._sheet.overview.isHidden())
 
     def tab(self, *, back: bool) -> bool:
         """Go to the next unit or house tile; return False past the last, so that the focus moves on."""
@@ -75,6 +101,17 @@ class PatchKeys:
         self.here = hit if hit.kind in ("port", "unit", "tile") else NOTHING
         if hit.kind == "tape":
             self.here = Hit("unit", hit.id)
+
+    def go_to_thing(self, thing: Thing | None) -> None:
+        """Put the keyboard on a thing of the book, if it is somewhere the keyboard can be."""
+        if thing is not None and thing.kind == "unit" and thing.id in self._sheet.patch.plan.cards:
+            self.here = Hit("port", thing.id, thing.port) if thing.port else Hit("unit", thing.id)
+        elif thing is not None and thing.kind == "socket":
+            self.here = Hit("tile", thing.id)
+        else:
+            self.here = NOTHING
+        self._sheet.patch.show_focus(self.here)
+        self._sheet.say_where()
 
     def leave(self) -> None:
         """Take the focus ring away."""
@@ -109,6 +146,7 @@ class PatchKeys:
         self.here = stop.name
         sheet = self._sheet
         sheet.patch.show_focus(self.here)
+        sheet.say_where()
         sheet.bring_into_view([sheet.patch.place_of(self.here).adjusted(-30, -30, 30, 30)])
         drawing = self._drawing()
         if drawing is not None:
@@ -118,7 +156,8 @@ class PatchKeys:
         thing = thing_of(self.here)
         sheet.desk.select((thing,) if thing else ())
 
-    def _enter(self) -> None:
+    def _enter(self, *, take: bool = False) -> None:
+        """Start a cable here or end the one in the hand; with ``take`` pull out the one plugged in here."""
         sheet, drawing = self._sheet, self._drawing()
         at = QPointF(*self._here_at())
         pointer = Pointer(at, sheet.mapFromScene(at))
@@ -126,11 +165,19 @@ class PatchKeys:
             sheet.gesture = None
             drawing.end(pointer)
             sheet.viewport().update()
+        elif take and (taken := self._plugged_here()) is not None:
+            sheet.begin(MoveEnd(sheet.desk, sheet.patch, taken, sheet.theme), pointer)
         elif end_of(self.here) is not None:
             sheet.begin(DrawCable(sheet.desk, sheet.patch, self.here, sheet.theme), pointer)
         elif self.here.kind == "unit":
             ports = [stop for stop in self._stops() if isinstance(stop.name, Hit) and stop.name.kind == "port"]
             self._go(next((stop for stop in ports if stop.name.id == self.here.id), None))  # type: ignore[attr-defined]
+
+    def _plugged_here(self) -> tuple[Cable, End] | None:
+        """Return the only cable plugged in here, with this end of it."""
+        end = end_of(self.here)
+        here = [cable for cable in self._sheet.patch.plan.cables.values() if end in (cable.start, cable.end)]
+        return (here[0], end) if end is not None and len(here) == 1 else None
 
     def _nudge(self, way: tuple[int, int]) -> None:
         sheet = self._sheet

@@ -20,6 +20,7 @@ from rigcore.rules.rule import Thing
 
 _OUT = {"top": (0, -1), "bottom": (0, 1), "left": (-1, 0), "right": (1, 0)}
 _STEP, _INSET = 9.0, 13.0
+_MOST_STEPS = 30
 
 
 def place_badges(
@@ -48,20 +49,20 @@ def place_badges(
     return [PlacedBadge(thing, badges[thing], place) for thing, place in zip(about, places, strict=True)]
 
 
-def carry_badges(
-    placed: Sequence[PlacedBadge], names: Collection[str], by: tuple[float, float], ways: Mapping[Thing, Way]
-) -> list[PlacedBadge]:
-    """Return badges while cards are in the hand: theirs go along, those of their cables stay on the cables."""
-    found = []
+def carried(placed: Iterable[PlacedBadge], before: SheetPlan, now: SheetPlan) -> Iterable[PlacedBadge]:
+    """Yield badges where they go with their cards and cables from one plan to the next; those of what is gone go."""
     for one in placed:
-        way = ways.get(one.about, ()) if isinstance(one.about, Thing) else ()
-        if isinstance(one.about, Thing) and one.about.kind == "unit" and one.about.id in names:
-            found.append(one.shifted(by))
-        elif len(way) > 1:
-            found.append(replace(one, place=BadgePlace(longest_middle(way)[0])))
-        else:
-            found.append(one)
-    return found
+        thing = one.about
+        if not isinstance(thing, Thing):
+            continue
+        if thing.kind == "unit" and thing.id in now.cards:
+            old, new = (plan.cards[thing.id].place for plan in (before if thing.id in before.cards else now, now))
+            yield one if old == new else one.shifted((new.x - old.x, new.y - old.y))
+        elif thing.kind == "socket":
+            yield one
+        elif thing in now.ways:
+            same = before.ways.get(thing) == now.ways[thing] or len(now.ways[thing]) < 2
+            yield one if same else replace(one, place=BadgePlace(longest_middle(now.ways[thing])[0]))
 
 
 def _rank(thing: Thing) -> int:
@@ -158,7 +159,7 @@ def _on_cable(way: Sequence[Point], size: tuple[float, float]) -> Wanted:
     spots = [home]
     for a, b in sorted(itertools.pairwise(way), key=lambda pair: -_long(pair)):
         long = _long((a, b))
-        count = int((long / 2 - _INSET) // _STEP)
+        count = min(int((long / 2 - _INSET) // _STEP), _MOST_STEPS)
         for n in range(1, count + 1):
             for share in (0.5 + n * _STEP / long, 0.5 - n * _STEP / long):
                 spots.append(Point(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share))

@@ -5,14 +5,15 @@ The scene compares one plan with the next and touches only what differs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
+from app.canvas.dressing import Dresser
 from app.canvas.house_layout import HouseRows, TileText, lay_tiles
 from app.canvas.layout import Box, Card, Point, Side, card_of
 from app.canvas.looks import CableLook, look_of
 from app.canvas.places import Flow, default_places
-from app.canvas.routes import Way, Wire, lay
+from app.canvas.routes import Way, Wire, plain_ways
 from rigcore.book.book import Book
 from rigcore.book.gig import CablePiece, Gig, Landing
 from rigcore.book.house import House
@@ -36,6 +37,11 @@ class PlacedCard:
     place: Point
 
     @property
+    def only_feeds(self) -> bool:
+        """Whether the unit does nothing but hand power on."""
+        return _only_feeds(self.gear)
+
+    @property
     def box(self) -> Box:
         """The card's rectangle on the sheet."""
         return self.card.box_at(self.place)
@@ -52,6 +58,7 @@ class Cable:
     words: str
     pieces: tuple[str, ...] = ()
     loom: str = ""
+    is_signal: bool = True
 
 
 @dataclass(frozen=True)
@@ -78,8 +85,7 @@ class Planner:
 
     def __init__(self) -> None:
         self._cards: dict[tuple[int, str], tuple[GearType, Card]] = {}
-        self._laid: tuple[tuple[Wire, ...], tuple[Box, ...]] = ((), ())
-        self._ways: dict[str, Way] = {}
+        self._dresser = Dresser()
 
     def plan(self, book: Book, gig_id: str, catalogue: Catalogue, *, view: tuple[float, float]) -> SheetPlan:
         """Return the sheet of a gig, no smaller than ``view``, the window at 100 %."""
@@ -107,20 +113,12 @@ class Planner:
             unplaced={name: place for name, place in places.items() if name not in fixed},
             rows=rows,
             cables=by_thing,
-            ways=self._lay(cables, cards, rows),
+            ways=self._dresser.lay(_wires(cables, cards, rows), [card.box for card in cards.values()]),
             hand_offs={PortRef(unit=one.unit, port=one.port): one for one in rig.hand_offs},
             sockets={one.id: PortRef(unit=one.unit, port=one.ports[0]) for one in house.sockets},
             content=content,
             taken=frozenset(end for cable in cables for end in (cable.start, cable.end) if isinstance(end, PortRef)),
         )
-
-    def _lay(self, cables: list[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> dict[Thing, Way]:
-        """Return the ways of all cables; those of last time if nothing has moved."""
-        wires = _wires(cables, cards, rows)
-        wanted = (tuple(wires), tuple(card.box for card in cards.values()))
-        if wanted != self._laid:
-            self._laid, self._ways = wanted, lay(*wanted)
-        return {cables[int(wire.id)].thing: self._ways[wire.id] for wire in wires}
 
     def _card(self, gear: GearType, catalogue: Catalogue, name: str) -> Card:
         kept = self._cards.get((id(gear), name))
@@ -130,16 +128,13 @@ class Planner:
         return kept[1]
 
 
-def lay_cables(cables: Iterable[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> dict[Thing, Way]:
-    """Return the ways of some cables over the cards as they lie."""
-    cables = tuple(cables)
-    wires = _wires(cables, cards, rows)
-    ways = lay(wires, [card.box for card in cards.values()])
-    return {cables[int(wire.id)].thing: ways[wire.id] for wire in wires}
+def plain_cables(cables: Iterable[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> dict[Thing, Way]:
+    """Return quick ways of cables that move with the hand: they go through whatever lies there."""
+    return plain_ways(_wires(cables, cards, rows))
 
 
-def _wires(cables: Sequence[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> list[Wire]:
-    return [wire for number, cable in enumerate(cables) if (wire := _wire(str(number), cable, cards, rows))]
+def _wires(cables: Iterable[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> list[Wire[Thing]]:
+    return [wire for cable in cables if (wire := _wire(cable, cards, rows))]
 
 
 def port_on_sheet(cards: Mapping[str, PlacedCard], ref: PortRef) -> tuple[Point, Side] | None:
@@ -151,20 +146,20 @@ def port_on_sheet(cards: Mapping[str, PlacedCard], ref: PortRef) -> tuple[Point,
     return Point(placed.place.x + spot.at.x, placed.place.y + spot.at.y), spot.side
 
 
-def _wire(name: str, cable: Cable, cards: Mapping[str, PlacedCard], rows: HouseRows) -> Wire | None:
+def _wire(cable: Cable, cards: Mapping[str, PlacedCard], rows: HouseRows) -> Wire[Thing] | None:
     start = port_on_sheet(cards, cable.start)
     if start is None:
         return None
     if isinstance(cable.end, PortRef):
         end = port_on_sheet(cards, cable.end)
-        return Wire(name, *start, *end) if end else None
+        return Wire(cable.thing, *start, *end) if end else None
     tile = rows.tile(cable.end)
     if tile is None:
         return None
     way_in = rows.way_in(tile)
     if len(way_in) == 1:
-        return Wire(name, *start, tile.face, "top", late=True)
-    return Wire(name, *start, Point(way_in[0].x, rows.strip.top - 3), "top", tail=way_in, late=True)
+        return Wire(cable.thing, *start, tile.face, "top", late=True)
+    return Wire(cable.thing, *start, Point(way_in[0].x, rows.strip.top - 3), "top", tail=way_in, late=True)
 
 
 def _flow(pairs: list[tuple[str, str]], gears: Mapping[str, GearType], night: tuple[Gig, Rig, House]) -> Flow:
@@ -201,7 +196,8 @@ def _link_cable(link: Link, cards: Mapping[str, PlacedCard], catalogue: Catalogu
     plug = cable.end_a if cable else other.connector
     words = f"{source.unit.name} {port.name} → {target.unit.name} {other.name}"
     look = look_of(catalogue.carrier_at(port, plug), cable)
-    return Cable(Thing("link", link.id), link.source, link.target, look, words, loom=link.loom or "")
+    return Cable(Thing("link", link.id), link.source, link.target, look, words, loom=link.loom or "",
+                 is_signal=port.carrier.medium not in _NO_FLOW)
 
 
 def _landing_cable(

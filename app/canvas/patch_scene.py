@@ -7,23 +7,29 @@ and makes no edits; the view and its gestures do.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from dataclasses import replace
 
 from PySide6.QtCore import QCoreApplication, QObject, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
-from app.canvas.badges import Badge, joined
+from app.canvas.badges import Badge
 from app.canvas.badges_item import BadgesItem, PlacedBadge
-from app.canvas.cable_item import CableItem, CableState
+from app.canvas.cable_item import CableItem
 from app.canvas.fonts import font, readable
-from app.canvas.house_line import HouseLine, HouseState, SocketFace
+from app.canvas.ground import Ground
+from app.canvas.held import Held
+from app.canvas.hits import NOTHING, Hit
+from app.canvas.house_line import HouseLine, SocketFace
 from app.canvas.layout import FACE, Point
+from app.canvas.lights import Lights
+from app.canvas.looms import tie_looms
+from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
-from app.canvas.patch_marks import carry_badges, place_badges
-from app.canvas.patch_plan import PlacedCard, Planner, SheetPlan, lay_cables, port_on_sheet
-from app.canvas.unit_item import UnitItem, UnitState
+from app.canvas.patch_marks import blocked, carried, place_badges
+from app.canvas.patch_plan import PlacedCard, Planner, SheetPlan, plain_cables, port_on_sheet
+from app.canvas.routes import Way
+from app.canvas.unit_item import UnitItem, rect_of
 from app.desk import Desk
 from app.theme import Theme
 from rigcore.book.ids import PortRef
@@ -33,24 +39,6 @@ from rigcore.rules.rule import Thing
 
 DOTS = 24
 _CABLE_REACH = 7.0
-
-
-@dataclass(frozen=True)
-class Hit:
-    """What lies under a place: a port or tape or card of a unit, a house tile, a cable, or nothing."""
-
-    kind: Literal["port", "tape", "unit", "tile", "cable", "nothing"]
-    id: str = ""
-    port: str = ""
-    thing: Thing | None = None
-
-    @property
-    def ref(self) -> PortRef | None:
-        """The rig port hit, if it is one."""
-        return PortRef(unit=self.id, port=self.port) if self.kind == "port" else None
-
-
-NOTHING = Hit("nothing")
 
 
 class PatchScene(QGraphicsScene):
@@ -69,15 +57,13 @@ class PatchScene(QGraphicsScene):
         self.cables: dict[Thing, CableItem] = {}
         self.house = HouseLine(self.plan.rows, theme)
         self.addItem(self.house)
+        self.looms = LoomsItem(theme)
+        self.addItem(self.looms)
         self.marks = BadgesItem(theme)
         self.addItem(self.marks)
+        self.lights = Lights(self.plan)
         self._settled: list[PlacedBadge] = []
-        self._badges: dict[Thing, Badge] = {}
-        self._selection: frozenset[Thing] = frozenset()
-        self._pulsing: frozenset[Thing] = frozenset()
-        self._hover = NOTHING
-        self._focus = NOTHING
-        self._answers: Mapping[PortRef | str, Meeting] | None = None
+        self._held: Held | None = None
         self._show(self.plan)
 
     def _make_plan(self) -> SheetPlan:
@@ -100,6 +86,7 @@ class PatchScene(QGraphicsScene):
         self._dots = _dotted(theme)
         self.house.set_theme(theme)
         self.marks.set_theme(theme)
+        self.looms.set_theme(theme)
         for unit in self.units.values():
             unit.set_theme(theme)
         for cable in self.cables.values():
@@ -107,7 +94,11 @@ class PatchScene(QGraphicsScene):
         self.invalidate()
 
     def _show(self, plan: SheetPlan) -> None:
-        self.plan = plan
+        before, self.plan = self.plan, plan
+        self.lights.show_plan(plan)
+        if self._held is not None:
+            self._held.let_go()
+            self._held = None
         for name in [name for name in self.units if name not in plan.cards]:
             self.removeItem(self.units.pop(name))
         for name, placed in plan.cards.items():
@@ -123,9 +114,13 @@ class PatchScene(QGraphicsScene):
                 item.show_way(plan.cables[thing], way)
         self.house.show_rows(plan.rows, self._socket_faces(), self._house_name())
         content = plan.content
-        self.setSceneRect(content.left, content.top, content.right - content.left, content.bottom - content.top)
+        if self.sceneRect() != rect_of(content):
+            self.update(self._head())
+            self.setSceneRect(rect_of(content))
+            self.update(self._head())
         self.update_states()
-        self.place_marks()
+        self.tie_looms()
+        self._settle_marks(before)
 
     def _show_card(self, name: str, placed: PlacedCard) -> None:
         item = self.units.get(name)
@@ -241,17 +236,52 @@ class PatchScene(QGraphicsScene):
 
     def shift_cards(self, names: Collection[str], by: QPointF) -> None:
         """Show some cards moved, with their cables, before anything is decided."""
-        for name in names:
-            self.units[name].setPos(QPointF(*self.plan.cards[name].place) + by)
-        moved = [
-            cable
-            for cable in self.plan.cables.values()
-            if cable.start.unit in names or (isinstance(cable.end, PortRef) and cable.end.unit in names)
-        ]
-        ways = lay_cables(moved, self._cards_as_they_lie(), self.plan.rows)
+        if self._held is None:
+            self._held = self._take_up(frozenset(names))
+        self._held.shift(by)
+        ways = plain_cables([item.cable for item in self._held.leading], self._cards_as_they_lie(), self.plan.rows)
         for thing, way in ways.items():
             self.cables[thing].show_way(self.plan.cables[thing], way)
-        self.marks.show_badges(carry_badges(self._settled, names, (by.x(), by.y()), ways))
+
+    def _take_up(self, names: frozenset[str]) -> Held:
+        inner, leading = [], []
+        for item in self.cables.values():
+            touched = {end.unit in names for end in (item.cable.start, item.cable.end) if isinstance(end, PortRef)}
+            if True in touched:
+                wholly = touched == {True} and isinstance(item.cable.end, PortRef)
+                (inner if wholly else leading).append(item)
+        held = Held([self.units[name] for name in self.units if name in names], inner, leading, self._theme)
+        self.marks.show_badges(held.take_badges(self._settled))
+        return held
+
+    def paint_held(self, painter: QPainter, shown: QRectF) -> None:
+        """Paint what is in the hand; ``shown`` is what the window shows of the sheet."""
+        if self._held is not None:
+            self._held.paint(painter, shown)
+
+    @property
+    def badges_shown(self) -> list[PlacedBadge]:
+        """Every badge on the sheet and in the hand, with its place."""
+        return [*self.marks.badges, *(self._held.badges_now() if self._held is not None else ())]
+
+    def tie_looms(self) -> None:
+        """Tie the cables of each loom where they run side by side."""
+        rig = self._desk.book.rig(self._desk.rig_id)
+        names = {one.id: one.name for one in rig.looms}
+        ways: dict[str, list[Way]] = {}
+        for thing, cable in self.plan.cables.items():
+            if cable.loom and len(self.plan.ways.get(thing, ())) > 1:
+                ways.setdefault(cable.loom, []).append(self.plan.ways[thing])
+        ties = [(tie, names.get(tie.loom, "")) for tie in tie_looms(ways)]
+        taken = Ground((box, "") for box in blocked(self.plan, self.plan.cards, self.plan.ways)) if ties else Ground()
+        self.looms.show_ties(write_beside(ties, taken, self.plan.ways.values()))
+
+    def _settle_marks(self, before: SheetPlan) -> None:
+        """Let the badges go along after an edit, until the findings are told anew; then they find their places."""
+        if not self._settled or before.cards is self.plan.cards:
+            return
+        self._settled = list(carried(self._settled, before, self.plan))
+        self.marks.show_badges(self._settled)
 
     def place_marks(self) -> None:
         """Put the badges where they belong and cover nothing, as cards and cables lie now."""
@@ -280,103 +310,50 @@ class PatchScene(QGraphicsScene):
 
     def show_findings(self, badges: dict[Thing, Badge]) -> None:
         """Put the marks of findings where they belong."""
-        self._badges = badges
+        self.lights.tell_badges(badges)
         self.update_states()
         self.place_marks()
 
     def show_selection(self, things: Sequence[Thing]) -> None:
         """Mark the selected things."""
-        self._selection = frozenset(things)
+        self.lights.select(things)
         self.update_states()
 
     def show_pulse(self, things: Sequence[Thing]) -> None:
         """Light some things for a moment."""
-        self._pulsing = frozenset(things)
+        self.lights.pulsing = frozenset(things)
         self.update_states()
 
     def show_hover(self, hit: Hit) -> None:
         """Light what lies under the mouse."""
-        if hit != self._hover:
-            self._hover = hit
+        if hit != self.lights.hover:
+            self.lights.hover = hit
             self.update_states()
 
     def show_focus(self, hit: Hit) -> None:
         """Ring what the keyboard is at."""
-        if hit != self._focus:
-            self._focus = hit
+        if hit != self.lights.focus:
+            self.lights.focus = hit
             self.update_states()
 
     def show_answers(self, answers: Mapping[PortRef | str, Meeting] | None) -> None:
         """Light the ports and tiles that would take the cable in the hand, dim the others."""
-        self._answers = answers
+        self.lights.answer(answers)
+        self.update_states()
+
+    def show_only(self, things: Collection[Thing] | None) -> None:
+        """Let some units, cables and house sockets stand out and the others fade; None lights all alike."""
+        self.lights.only = None if things is None else frozenset(things)
         self.update_states()
 
     def update_states(self) -> None:
         """Tell every item what of it is lit; those it does not concern stay unpainted."""
+        lights = self.lights
         for name, item in self.units.items():
-            item.show_state(self._unit_state(name))
+            item.show_state(lights.unit(name))
         for thing, cable_item in self.cables.items():
-            cable_item.show_state(self._cable_state(thing, cable_item))
-        self.house.show_state(self._house_state())
-
-    def _unit_state(self, name: str) -> UnitState:
-        marks = {thing: badge for thing, badge in self._badges.items() if thing.kind == "unit" and thing.id == name}
-        ports = {thing.port: badge for thing, badge in marks.items() if thing.port}
-        ends = {ref: hand_off for ref, hand_off in self.plan.hand_offs.items() if ref.unit == name}
-        for ref, hand_off in ends.items():
-            badge = self._badges.get(Thing("hand-off", hand_off.id))
-            if badge is not None:
-                ports[ref.port] = joined([badge, *([ports[ref.port]] if ref.port in ports else [])]) or badge
-        answers = self._answers or {}
-        mine = {ref.port: answer for ref, answer in answers.items() if isinstance(ref, PortRef) and ref.unit == name}
-        focus, hover = self._focus, self._hover
-        return UnitState(
-            selected=any(one.kind == "unit" and one.id == name for one in self._selection),
-            focused=focus.id == name and focus.kind in ("unit", "tape"),
-            focused_port=focus.port if focus.kind == "port" and focus.id == name else "",
-            hovered_port=hover.port if hover.kind == "port" and hover.id == name else "",
-            pulsing=any(one.kind == "unit" and one.id == name for one in self._pulsing),
-            takers=frozenset(port for port, answer in mine.items() if answer.takes),
-            dimmed=frozenset(port for port, answer in mine.items() if not answer.takes),
-            taken=frozenset(ref.port for ref in self.plan.taken if ref.unit == name),
-            loose=frozenset(ref.port for ref in ends if ref not in self.plan.taken),
-            badge=joined(badge for thing, badge in marks.items() if not thing.port),
-            port_badges=ports,
-        )
-
-    def _cable_state(self, thing: Thing, item: CableItem) -> CableState:
-        return CableState(
-            selected=thing in self._selection,
-            hovered=self._hover.thing == thing,
-            dimmed=self._answers is not None,
-            pulsing=thing in self._pulsing,
-            badge=self._badges.get(thing),
-        )
-
-    def _house_state(self) -> HouseState:
-        answers = {one: answer for one, answer in (self._answers or {}).items() if isinstance(one, str)}
-        return HouseState(
-            selected=frozenset(one.id for one in self._selection if one.kind == "socket"),
-            focused=self._focus.id if self._focus.kind == "tile" else "",
-            hovered=self._hover.id if self._hover.kind == "tile" else "",
-            pulsing=frozenset(one.id for one in self._pulsing if one.kind == "socket"),
-            takers=frozenset(name for name, answer in answers.items() if answer.takes),
-            dimmed=frozenset(name for name, answer in answers.items() if not answer.takes),
-            badges={one.id: badge for one, badge in self._badges.items() if one.kind == "socket"},
-        )
-
-    def badge_words(self, hit: Hit) -> tuple[str, ...]:
-        """Return the findings about what was hit, one sentence each."""
-        if hit.kind == "cable" and hit.thing is not None:
-            things = [hit.thing]
-        elif hit.kind == "tile":
-            things = [Thing("socket", hit.id)]
-        else:
-            things = [
-                one for one in self._badges if one.kind == "unit" and one.id == hit.id and one.port in ("", hit.port)
-            ]
-        found = joined(self._badges[one] for one in things if one in self._badges)
-        return found.sentences if found else ()
+            cable_item.show_state(lights.cable(thing))
+        self.house.show_state(lights.house())
 
     # -- ground ------------------------------------------------------------------------------
 
@@ -388,8 +365,12 @@ class PatchScene(QGraphicsScene):
             painter.fillRect(rect, QBrush(self._dots))
         painter.setPen(QColor(self._theme.text_soft))
         painter.setFont(font("edge", readable(scale, 1.75)))
-        head = QRectF(self.sceneRect().left(), self.sceneRect().top() + 4, self.sceneRect().width(), 22)
-        painter.drawText(head, Qt.AlignmentFlag.AlignCenter, QCoreApplication.translate("PatchSheet", "UPSTAGE"))
+        words = QCoreApplication.translate("PatchSheet", "UPSTAGE")
+        painter.drawText(self._head(), Qt.AlignmentFlag.AlignCenter, words)
+
+    def _head(self) -> QRectF:
+        """Return where the sheet says which way is up."""
+        return QRectF(self.sceneRect().left(), self.sceneRect().top() + 4, self.sceneRect().width(), 22)
 
 
 def _dotted(theme: Theme) -> QPixmap:

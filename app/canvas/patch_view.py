@@ -4,22 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
 from app.canvas.badges import badges_of
+from app.canvas.find import Entry, entries
+from app.canvas.find_field import FindField
 from app.canvas.gestures.delete import delete_edit, what_goes
-from app.canvas.gestures.draw_cable import DrawCable, end_of
+from app.canvas.gestures.draw_cable import DrawCable, End, end_of
 from app.canvas.gestures.drop_gear import drop_on_patch, fresh_unit
-from app.canvas.gestures.gesture import Gesture, Pointer
+from app.canvas.gestures.gesture import Edit, Gesture, Pointer
 from app.canvas.gestures.move_cards import GRID, MoveCards
+from app.canvas.gestures.move_end import MoveEnd, end_taken
 from app.canvas.gestures.rubber_band import RubberBand
+from app.canvas.glide import Glide
+from app.canvas.hits import NOTHING, Hit, thing_of
 from app.canvas.layout import Point, card_of
 from app.canvas.name_editor import NameEditor
-from app.canvas.patch_keys import PatchKeys, thing_of
-from app.canvas.patch_scene import NOTHING, Hit, PatchScene
+from app.canvas.offer_list import OfferList
+from app.canvas.offering import Seeking, line_of, offer_edit
+from app.canvas.overview import Overview
+from app.canvas.patch_commands import PatchCommands
+from app.canvas.patch_keys import PatchKeys, is_own_shortcut
+from app.canvas.patch_scene import PatchScene
 from app.canvas.sheet_view import SheetView
+from app.canvas.speaking import announce, give_voice
+from app.canvas.tracing import Tag, lit, paint_tags, tags, traced
 from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from app.theme import PAPER, Theme
@@ -27,7 +38,9 @@ from rigcore.analysis import Analysis
 from rigcore.book.book import Book
 from rigcore.book.edits.units import rename_unit
 from rigcore.errors import LoomwrightError
+from rigcore.patch.trace import Trace
 from rigcore.rules.rule import Thing
+from rigcore.solve.offers import Offer
 
 
 class PatchSheet(SheetView):
@@ -35,17 +48,28 @@ class PatchSheet(SheetView):
 
     def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
         super().__init__(desk, theme, parent)
+        self.overview = Overview(self, theme)
+        self.overview.hide()
         self.setObjectName("patch-sheet")
         self.setAccessibleName(self.tr("Patch sheet"))
         self.patch = PatchScene(desk, theme)
         self.keep(self.patch)
         self.keys = PatchKeys(self)
+        self.commands = PatchCommands(self)
+        self._glide: Glide | None = None
         self._fitted = False
+        self.tracing: Trace | None = None
+        self.find: FindField | None = None
+        self.offered: OfferList | None = None
+        self._seeking: Seeking | None = None
+        self._is_tracing = False
+        self._tags: tuple[float, list[Tag]] = (0.0, [])
         self._pulse.timeout.connect(lambda: self.light(()))
         desk.changed.connect(self._book_changed)
         desk.analysed.connect(self._analysed)
         desk.selected.connect(self._selected)
         self._selected(desk.selection)
+        self.voice = give_voice(self)
 
     # -- what the window calls -----------------------------------------------------------------
 
@@ -53,7 +77,8 @@ class PatchSheet(SheetView):
         """Change colours."""
         self.theme = theme
         self.patch.set_theme(theme)
-        self.viewport().update()
+        self.overview.set_theme(theme)
+        self.redraw()
 
     def reveal(self, things: Sequence[Thing]) -> None:
         """Select some things, bring them into view and let them glow."""
@@ -85,10 +110,127 @@ class PatchSheet(SheetView):
 
         return NameEditor(self.viewport(), area, item.placed.unit.name, keep)
 
+    # -- offering --------------------------------------------------------------------------------
+
+    def begin(self, gesture: Gesture, pointer: Pointer) -> None:
+        """Start a gesture; a cable in the hand may offer adapters where it ends."""
+        if type(gesture) is DrawCable:
+            gesture.offer = self.offer_chains
+        super().begin(gesture, pointer)
+
+    def offer_chains(self, ends: tuple[End, End], plain: Edit) -> bool:
+        """Open the list of what would join two ends: as they are, and chains of adapters as soon as they are found."""
+        desk, patch = self.desk, self.desk.analysis().patch
+
+        def take(choice: object) -> None:
+            self.setFocus(Qt.FocusReason.PopupFocusReason)
+            if isinstance(choice, Edit):
+                desk.edit(choice.words, choice.change)
+
+        at = self.mapFromScene(QPointF(*self.patch.face_at(ends[1])[0]))
+        self.offered = OfferList(self.viewport(), (self.tr("Plug it in as it is"), plain), at, take)
+        unplaced, shown = self.patch.plan.unplaced, self.offered
+
+        def found(some: Sequence[Offer]) -> None:
+            edits = [(line_of(one), offer_edit(one, ends, patch, desk.shipped, unplaced=unplaced)) for one in some]
+            shown.add_choices(edits)
+
+        self._seeking = Seeking(self, patch, ends, found)
+        return True
+
+    # -- gliding ---------------------------------------------------------------------------------
+
+    def show_glide(self, glide: Glide) -> None:
+        """Let cards glide to their places; any key or press ends it."""
+        self.end_glide()
+        self._glide = glide
+        glide.start()
+
+    def glide_on(self) -> None:
+        """Show the next moment of it."""
+        if self._glide is not None and self._glide.is_over:
+            self.end_glide()
+        self.viewport().update()
+
+    def end_glide(self) -> None:
+        """Have everything where it belongs."""
+        glide, self._glide = self._glide, None
+        if glide is not None:
+            glide.stop()
+            glide.deleteLater()
+            self.viewport().update()
+
+    # -- finding ---------------------------------------------------------------------------------
+
+    def open_find(self) -> FindField:
+        """Open the field that jumps to any unit, port, channel or finding; Esc goes back to where one was."""
+        before = (self.desk.selection, self.zoom, self.mapToScene(self.viewport().rect().center()))
+        among = entries(self.patch.plan, self.desk.analysis().findings)
+
+        def come_to(entry: Entry) -> None:
+            self.desk.select(entry.things)
+            self.keys.go_to_thing(entry.things[0] if entry.things else None)
+            self.bring_into_view([self.patch.area_of(thing) for thing in entry.things])
+
+        def done(taken: bool) -> None:
+            self.find = None
+            self.setFocus(Qt.FocusReason.ShortcutFocusReason)
+            if taken:
+                self.keys.go_to_thing(self.desk.selection[0] if self.desk.selection else None)
+                self.pulse(self.desk.selection)
+                return
+            self.desk.select(before[0])
+            self.set_zoom(before[1])
+            self.centerOn(before[2])
+
+        if self.find is not None:
+            self.find.line.setFocus()
+            return self.find
+        self.find = FindField(self.viewport(), among, come_to, done)
+        return self.find
+
+    # -- tracing ---------------------------------------------------------------------------------
+
+    def toggle_trace(self) -> None:
+        """Light the way of the selected source to the house, with the level at every port; or all alike again."""
+        self.show_trace(not self._is_tracing)
+
+    def show_trace(self, on: bool) -> None:
+        """Trace what is selected, now and whenever something else is, or stop."""
+        self._is_tracing = on
+        self.tracing = traced(self.desk.analysis().patch, self.desk.selection) if on else None
+        self._tags = (0.0, [])
+        self.patch.show_only(lit(self.tracing, self.patch.plan) if self.tracing else None)
+        self.viewport().update()
+
+    def show_overview(self, on: bool) -> None:
+        """Show the whole sheet small in a corner, or put it away."""
+        self.overview.setVisible(on)
+        self._fill_overview()
+
+    def _fill_overview(self) -> None:
+        if not self.overview.isHidden():
+            boxes = {name: card.box for name, card in self.patch.plan.cards.items()}
+            chosen = frozenset(one.id for one in self.desk.selection if one.kind == "unit")
+            self.overview.show_sheet(self.content(), boxes, self.patch.plan.rows.strip, chosen)
+
+    def scrollContentsBy(self, dx: int, dy: int) -> None:
+        super().scrollContentsBy(dx, dy)
+        self.overview.update()
+
+    def tags(self) -> list[Tag]:
+        """Return the levels written along the traced way, for the present zoom."""
+        scale = self.transform().m11()
+        if self.tracing is not None and self._tags[0] != scale:
+            badges = [one.box for one in self.patch.badges_shown]
+            self._tags = (scale, tags(self.tracing, self.patch.plan, scale, badges))
+        return self._tags[1]
+
     # -- listening to the desk -------------------------------------------------------------------
 
     def _book_changed(self, old: Book, new: Book) -> None:
         self.cancel_gesture()
+        self.end_glide()
         first = not self.patch.plan.cards
         self.patch.refresh()
         units = {unit.id for unit in new.rig(self.desk.rig_id).units}
@@ -100,6 +242,7 @@ class PatchSheet(SheetView):
             self.zoom_to_fit()
         else:
             self.widen_sheet(self.transform().m11())
+        self._fill_overview()
         self.viewport().update()
 
     def _exists(self, thing: Thing, book: Book) -> bool:
@@ -114,9 +257,14 @@ class PatchSheet(SheetView):
 
     def _analysed(self, analysis: Analysis) -> None:
         self.patch.show_findings(badges_of(analysis.findings))
+        if self._is_tracing:
+            self.show_trace(True)
 
     def _selected(self, things: Sequence[Thing]) -> None:
         self.patch.show_selection(things)
+        self._fill_overview()
+        if self._is_tracing:
+            self.show_trace(True)
 
     def light(self, things: Sequence[Thing]) -> None:
         self.patch.show_pulse(things)
@@ -124,6 +272,7 @@ class PatchSheet(SheetView):
     # -- mouse -----------------------------------------------------------------------------------
 
     def gesture_for(self, event: QMouseEvent, pointer: Pointer) -> Gesture | None:
+        self.end_glide()
         hit = self.patch.hit(pointer.at)
         add = pointer.holds(Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
         self.keys.go_to(hit)
@@ -133,6 +282,10 @@ class PatchSheet(SheetView):
         self._choose(hit, add=add)
         if end_of(hit) is not None:
             return DrawCable(self.desk, self.patch, hit, self.theme)
+        if hit.kind == "cable" and hit.thing is not None:
+            cable = self.patch.plan.cables[hit.thing]
+            end = end_taken(cable, self.patch.cables[hit.thing].way, pointer.at.x(), pointer.at.y())
+            return MoveEnd(self.desk, self.patch, (cable, end), self.theme) if end is not None else None
         if hit.kind in ("unit", "tape"):
             names = [one.id for one in self.desk.selection if one.kind == "unit" and one.id in self.patch.units]
             if hit.id in names:
@@ -170,8 +323,20 @@ class PatchSheet(SheetView):
 
     # -- keyboard ----------------------------------------------------------------------------------
 
+    def event(self, event: QEvent) -> bool:
+        """Keep for the sheet the shortcuts that mean something else on it than in the window."""
+        if event.type() == QEvent.Type.ShortcutOverride and isinstance(event, QKeyEvent) and is_own_shortcut(event):
+            event.accept()
+            return True
+        return super().event(event)
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        self.end_glide()
         if self.keys.press(event):
+            event.accept()
+            return
+        if event.key() == Qt.Key.Key_Escape and self.gesture is None and self._is_tracing:
+            self.show_trace(False)
             event.accept()
             return
         super().keyPressEvent(event)
@@ -189,6 +354,10 @@ class PatchSheet(SheetView):
         super().focusInEvent(event)
         if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
             self.patch.show_focus(self.keys.here)
+
+    def say_where(self) -> None:
+        """Let assistive tools tell where the keyboard is."""
+        announce(self, self.keys.here)
 
     # -- drops, size, words ------------------------------------------------------------------------
 
@@ -212,6 +381,9 @@ class PatchSheet(SheetView):
         super().resizeEvent(event)
         if not self._fitted and self.isVisible():
             self.zoom_to_fit()
+        if self.find is not None:
+            self.find.place()
+        self._fill_overview()
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -242,7 +414,7 @@ class PatchSheet(SheetView):
         told = self.patch.marks.words_at(at)
         if told and hit.kind != "port":
             return told
-        findings = self.patch.badge_words(hit)
+        findings = self.patch.lights.words(hit)
         if hit.kind == "port" and hit.ref is not None:
             port = self.patch.port(hit.ref)
             unit = self.patch.plan.cards[hit.id].unit
@@ -264,6 +436,16 @@ class PatchSheet(SheetView):
             cable = self.patch.plan.cables[hit.thing]
             return (cable.words, *cable.pieces, *findings)
         return ()
+
+    def paint_live(self, painter: QPainter) -> None:
+        if self._glide is not None:
+            ground = self.mapToScene(self.viewport().rect()).boundingRect()
+            ground.setBottom(min(ground.bottom(), self.patch.plan.rows.strip.top - 2))
+            self._glide.paint(painter, ground, self.theme)
+            return
+        self.patch.paint_held(painter, self.mapToScene(self.viewport().rect()).boundingRect())
+        if self.tracing is not None and not isinstance(self.gesture, MoveCards):
+            paint_tags(painter, self.tags(), self.theme, self.transform().m11())
 
     def paint_in_hand(self, painter: QPainter) -> None:
         if isinstance(self.gesture, DrawCable):

@@ -43,6 +43,8 @@ def default_places(cards: Mapping[str, Card], flow: Flow, fixed: Mapping[str, tu
     stand at the left. Cards nobody has laid keep out of the way of those somebody has.
     """
     places = {name: Point(*fixed[name]) for name in cards if name in fixed}
+    if len(places) == len(cards):
+        return places
     taken = [cards[name].box_at(place) for name, place in places.items()]
     for name, wish in _wishes(cards, flow).items():
         if name not in places:

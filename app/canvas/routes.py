@@ -7,31 +7,43 @@ out of cards where that is simple, and lies beside other cables, not on them.
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Generic, TypeVar
 
 from app.canvas.layout import Box, Point, Side
+from app.canvas.obstacles import CLEAR, Obstacles, Segments
 
 STUB = 16.0
 LANE = 7.0
-CLEAR = 9.0
 ASIDE = 7.0
 TURN_COST = 26.0
+MOST = 24
+"""How many lanes, and how many columns, are tried beside the cards that suggest them, the nearest first."""
+
 _OUT: Mapping[Side, tuple[int, int]] = {"top": (0, -1), "bottom": (0, 1), "left": (-1, 0), "right": (1, 0)}
 _NUDGES = (0, 1, 2, 3, -1, -2, -3, 4, 5, 6, -4, -5, -6, 7, 8, 9, 10, 11, 12, -7, -8)
+FIELD = 420.0
+"""How far round its two ends a cable looks for a way."""
+
 
 Way = tuple[Point, ...]
+Ends = tuple[Point, Point, Point, Point]
+"""A wire's first face, the place before it, the place before its last face, and that face."""
+
+
+Name = TypeVar("Name", bound=Hashable)
 
 
 @dataclass(frozen=True)
-class Wire:
+class Wire(Generic[Name]):
     """A cable to be laid: two faces, the edges they lie on, and fixed points at its far end.
 
     ``late`` asks for turns near the far end, as for cables to the house line.
     """
 
-    id: str
+    id: Name
     start: Point
     start_side: Side
     end: Point
@@ -40,13 +52,13 @@ class Wire:
     late: bool = False
 
 
-def lay(wires: Sequence[Wire], cards: Iterable[Box]) -> dict[str, Way]:
+def lay(wires: Sequence[Wire[Name]], cards: Iterable[Box]) -> dict[Name, Way]:
     """Return a way for every wire, laid in the order that crosses least."""
-    obstacles = [box.grown(CLEAR) for box in cards]
-    lanes = _Lanes()
-    ways: dict[str, Way] = {}
-    for wire in sorted(wires, key=_order):
-        way = _nudged(_best(wire, obstacles), obstacles, lanes, -1 if wire.late else 1)
+    obstacles = Obstacles([box.grown(CLEAR) for box in cards])
+    lanes = Lanes()
+    ways: dict[Name, Way] = {}
+    for wire in sorted(wires, key=order):
+        way = beside(best(wire, obstacles), obstacles, lanes, wire.late)
         lanes.take(way)
         ways[wire.id] = tidy((*way, *wire.tail))
     return {wire.id: ways[wire.id] for wire in wires}
@@ -59,6 +71,17 @@ def straight_way(start: Point, side: Side, end: Point) -> Way:
         return tidy((start, first, Point(first.x, end.y), end))
     middle = (first.y + end.y) / 2
     return tidy((start, first, Point(start.x, middle), Point(end.x, middle), end))
+
+
+def plain_ways(wires: Sequence[Wire[Name]]) -> dict[Name, Way]:
+    """Return the plainest way of every wire, side by side but with no eye for cards: for cables in the hand."""
+    ways = {}
+    for number, wire in enumerate(wires):
+        _, a, b, _ = ends_of(wire)
+        shift = (number % 12) * LANE
+        y = b.y - shift if wire.late else (a.y + b.y) / 2 + shift - 5 * LANE
+        ways[wire.id] = tidy((wire.start, a, Point(a.x, y), Point(b.x, y), b, wire.end, *wire.tail))
+    return ways
 
 
 def tidy(points: Sequence[Point]) -> Way:
@@ -77,7 +100,7 @@ def _in_line(a: Point, b: Point, c: Point) -> bool:
     return (abs(a.x - b.x) < 0.05 and abs(b.x - c.x) < 0.05) or (abs(a.y - b.y) < 0.05 and abs(b.y - c.y) < 0.05)
 
 
-def _order(wire: Wire) -> tuple[float, ...]:
+def order(wire: Wire[Name]) -> tuple[float, ...]:
     """Lay short drops first; of those going right the rightmost first, going left the leftmost.
 
     Late ones the other way about: they are stacked upwards from the house line.
@@ -92,45 +115,46 @@ def _stub(at: Point, side: Side) -> Point:
     return Point(at.x + dx * STUB, at.y + dy * STUB)
 
 
-def _best(wire: Wire, obstacles: Sequence[Box]) -> Way:
+def best(wire: Wire[Name], obstacles: Obstacles) -> Way:
     """Return the cheapest way that crosses no card, else the one that crosses fewest.
 
     Ways of few turns are tried first; the others are only made where those fail.
     """
-    near = _near(wire, obstacles)
-    best: Way = ()
+    ends = ends_of(wire)
+    xs, ys = [point.x for point in ends], [point.y for point in ends]
+    bits = obstacles.meeting(*Box(min(xs), min(ys), max(xs), max(ys)).grown(FIELD))
+    known: Segments = {}
+    found: Way = ()
     fewest = 10_000
-    for ways in _candidates(wire, near):
+    for ways in _candidates(wire, ends, obstacles, bits):
         for way in sorted(ways, key=_cost):
-            hits = _hits(way, near, fewest)
+            hits = obstacles.hits(way, bits, known, fewest)
             if hits < fewest:
-                best, fewest = way, hits
+                found, fewest = way, hits
                 if hits == 0:
-                    return tidy(best)
-    return tidy(best)
+                    return tidy(found)
+    return tidy(found)
 
 
-def _near(wire: Wire, obstacles: Sequence[Box]) -> list[Box]:
-    """Return the obstacles a sensible way could meet."""
-    xs, ys = sorted((wire.start.x, wire.end.x)), sorted((wire.start.y, wire.end.y))
-    field = Box(xs[0], ys[0], xs[1], ys[1]).grown(420)
-    return [box for box in obstacles if box.meets(field)]
+def ends_of(wire: Wire[Name]) -> Ends:
+    """Return where a wire begins and ends, each with the place straight before it."""
+    return wire.start, _stub(wire.start, wire.start_side), _stub(wire.end, wire.end_side), wire.end
 
 
-def _candidates(wire: Wire, obstacles: Sequence[Box]) -> Iterator[list[Way]]:
-    """Yield ways in batches, from the plainest to those that go round things."""
-    a, b = _stub(wire.start, wire.start_side), _stub(wire.end, wire.end_side)
-    first, last = wire.start, wire.end
+def _candidates(wire: Wire[Name], ends: Ends, obstacles: Obstacles, bits: int) -> Iterator[list[Way]]:
+    """Yield ways in batches, from the plainest, which no card suggests, to those that go round things."""
+    first, a, b, last = ends
     upright = _upright(wire.start_side) and _upright(wire.end_side)
-    if upright and abs(first.x - last.x) < 0.5:
-        yield [(first, last)]
-    lanes = _lanes_between(a, b, wire, obstacles)
-    columns = _columns_between(a, b, obstacles)
-    yield [
-        *((first, a, Point(a.x, y), Point(b.x, y), b, last) for y in lanes),
-        *((first, a, Point(x, a.y), Point(x, b.y), b, last) for x in columns),
-    ]
-    stairs = _stairs(wire, obstacles) if upright else None
+    plain = [(first, last)] if upright and abs(first.x - last.x) < 0.5 else []
+    lanes, columns = _own_lanes(a, b, late=wire.late), [(a.x + b.x) / 2, a.x, b.x]
+    own = _around_a_corner(ends, lanes, columns)
+    dearest = min(_cost(own[0]), _cost(own[len(lanes)])) + 0.01
+    yield [*plain, *(way for way in own if _cost(way) <= dearest)]
+    near = obstacles.named(bits)
+    lanes += _lanes_between(a, b, late=wire.late, obstacles=near)
+    columns += _columns_between(a, b, near)
+    yield _around_a_corner(ends, lanes, columns)
+    stairs = _stairs(wire, obstacles, bits) if upright else None
     if stairs is not None:
         yield [stairs]
     pairs = [(x, y) for y in lanes[:8] for x in columns[:14]]
@@ -140,7 +164,15 @@ def _candidates(wire: Wire, obstacles: Sequence[Box]) -> Iterator[list[Way]]:
     ]
 
 
-def _stairs(wire: Wire, obstacles: Sequence[Box]) -> Way | None:
+def _around_a_corner(ends: Ends, lanes: Sequence[float], columns: Sequence[float]) -> list[Way]:
+    first, a, b, last = ends
+    return [
+        *((first, a, Point(a.x, y), Point(b.x, y), b, last) for y in lanes),
+        *((first, a, Point(x, a.y), Point(x, b.y), b, last) for x in columns),
+    ]
+
+
+def _stairs(wire: Wire[Name], obstacles: Obstacles, among: int) -> Way | None:
     """Return a way down past one card after another, each on its nearer side; None if there is none."""
     here, goal = _stub(wire.start, wire.start_side), _stub(wire.end, wire.end_side)
     if wire.start_side != "bottom" or wire.end_side != "top" or here.y >= goal.y:
@@ -148,18 +180,14 @@ def _stairs(wire: Wire, obstacles: Sequence[Box]) -> Way | None:
     way = [wire.start, here]
     for _ in range(24):
         end = Point(here.x, goal.y)
-        block = min(
-            (box for box in obstacles if box.left < here.x < box.right and box.bottom > here.y and box.top < end.y),
-            key=lambda box: box.top,
-            default=None,
-        )
+        ahead = obstacles.named(obstacles.meeting(here.x, here.y, here.x, end.y) & among)
+        block = min(ahead, key=lambda box: box.top, default=None)
         if block is None:
             return (*way, end, goal, wire.end)
         lane = max(here.y, block.top - LANE)
         sides = [Point(x, lane) for x in (block.left - ASIDE, block.right + ASIDE)]
-        open_sides = [
-            side for side in sides if _hits((Point(here.x, lane), side, Point(side.x, block.bottom)), obstacles) == 0
-        ]
+        turns = [(side, (Point(here.x, lane), side, Point(side.x, block.bottom))) for side in sides]
+        open_sides = [side for side, turn in turns if obstacles.hits(turn, among, {}) == 0]
         step = min(open_sides, key=lambda side: abs(side.x - here.x) + abs(side.x - goal.x), default=None)
         if step is None:
             return None
@@ -172,20 +200,23 @@ def _upright(side: Side) -> bool:
     return side in ("top", "bottom")
 
 
-def _lanes_between(a: Point, b: Point, wire: Wire, obstacles: Sequence[Box]) -> list[float]:
+def _own_lanes(a: Point, b: Point, *, late: bool) -> list[float]:
+    return [b.y - LANE, a.y] if late else [(a.y + b.y) / 2, b.y, a.y]
+
+
+def _lanes_between(a: Point, b: Point, *, late: bool, obstacles: Sequence[Box]) -> list[float]:
     middle = (a.y + b.y) / 2
-    lanes = [b.y - LANE, a.y] if wire.late else [middle, b.y, a.y]
     low, high = min(a.y, b.y) - 1, max(a.y, b.y) + 1
+    goal = b.y if late else middle
     edges = {edge for box in obstacles for edge in (box.top - ASIDE, box.bottom + ASIDE)}
-    inside = sorted((y for y in edges if low <= y <= high), key=lambda y: abs(y - (b.y if wire.late else middle)))
-    outside = sorted((y for y in edges if not low <= y <= high), key=lambda y: abs(y - middle))
-    return [*lanes, *inside, *outside[:6]]
+    inside = sorted((y for y in edges if low <= y <= high), key=lambda y: (abs(y - goal), y))
+    outside = sorted((y for y in edges if not low <= y <= high), key=lambda y: (abs(y - middle), y))
+    return [*inside[:MOST], *outside[:6]]
 
 
 def _columns_between(a: Point, b: Point, obstacles: Sequence[Box]) -> list[float]:
-    middle = (a.x + b.x) / 2
     edges = {edge for box in obstacles for edge in (box.left - ASIDE, box.right + ASIDE)}
-    return [middle, a.x, b.x, *sorted(edges, key=lambda x: abs(x - a.x) + abs(x - b.x))]
+    return sorted(edges, key=lambda x: (abs(x - a.x) + abs(x - b.x), x))[:MOST]
 
 
 def _cost(way: Way) -> float:
@@ -206,47 +237,21 @@ def _cost(way: Way) -> float:
     return total
 
 
-def _hits(way: Way, obstacles: Sequence[Box], enough: int = 10_000) -> int:
-    """Return how many times a way runs through a card, counting no further than ``enough``.
-
-    Its two ends lie at cards and are free.
-    """
-    count = 0
-    last = len(way) - 2
-    for number, (a, b) in enumerate(itertools.pairwise(way)):
-        start, end = _trimmed(a, b, number == 0, number == last)
-        left, right = (start.x, end.x) if start.x <= end.x else (end.x, start.x)
-        top, bottom = (start.y, end.y) if start.y <= end.y else (end.y, start.y)
-        for box in obstacles:
-            if left < box.right and box.left < right + 0.01 and top < box.bottom and box.top < bottom + 0.01:
-                count += 1
-                if count >= enough:
-                    return count
-    return count
-
-
-def _trimmed(a: Point, b: Point, first: bool, last: bool) -> tuple[Point, Point]:
-    """Return a segment without the stub at a port."""
-    length = abs(a.x - b.x) + abs(a.y - b.y)
-    if length < 0.01:
-        return a, b
-    ux, uy = (b.x - a.x) / length, (b.y - a.y) / length
-    cut = min(CLEAR + 1, length / 2 - 0.1 if first and last else length - 0.1)
-    start = Point(a.x + ux * cut, a.y + uy * cut) if first else a
-    end = Point(b.x - ux * cut, b.y - uy * cut) if last else b
-    return start, end
-
-
-def _nudged(way: Way, obstacles: Sequence[Box], lanes: _Lanes, downwards: int) -> Way:
+def beside(way: Way, obstacles: Obstacles, lanes: Lanes, late: bool) -> Way:
     """Return the way with its inner stretches shifted beside those of other cables."""
+    before = None
+    known: Segments = {}
     for number in range(1, len(way) - 2):
-        before = _hits(way, obstacles)
         for step in _NUDGES:
-            shifted = _shifted(way, number, step * LANE * downwards)
+            shifted = _shifted(way, number, step * (-LANE if late else LANE))
             if shifted is None or lanes.is_taken(shifted[number], shifted[number + 1]):
                 continue
-            if step == 0 or _hits(shifted, obstacles, before + 1) <= before:
-                way = shifted
+            if step == 0:
+                break
+            before = obstacles.hits(way, obstacles.all, known) if before is None else before
+            hits = obstacles.hits(shifted, obstacles.all, known, before + 1)
+            if hits <= before:
+                way, before = shifted, hits
                 break
     return way
 
@@ -264,7 +269,7 @@ def _shifted(way: Way, number: int, by: float) -> Way | None:
     return new
 
 
-class _Lanes:
+class Lanes:
     """The stretches already taken, found by their lane."""
 
     def __init__(self) -> None:

@@ -25,13 +25,14 @@ from PySide6.QtGui import (
     QResizeEvent,
     QWheelEvent,
 )
-from PySide6.QtWidgets import QGraphicsScene, QGraphicsView, QToolTip, QWidget
+from PySide6.QtWidgets import QToolTip, QWidget
 
 from app.canvas.fonts import font
 from app.canvas.gestures.drop_gear import gear_in
 from app.canvas.gestures.gesture import Gesture, Pointer
 from app.canvas.gestures.pan import Pan
 from app.canvas.painting import kept, steady
+from app.canvas.paper_view import PaperView
 from app.desk import Desk
 from app.theme import PAPER, Theme
 from rigcore.rules.rule import Thing
@@ -44,15 +45,14 @@ _USUAL_POINTS = 10.0
 _EDGE, _EDGE_STEP = 14, 18
 
 
-class SheetView(QGraphicsView):
+class SheetView(PaperView):
     """A sheet of paper under a window."""
 
     zoomed = Signal(object)
 
     def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(theme, parent)
         self.desk = desk
-        self.theme = theme
         self.gesture: Gesture | None = None
         self._space_held = False
         # Whether the whole sheet is being shown; a resize then keeps it so. The first touch ends it.
@@ -61,11 +61,6 @@ class SheetView(QGraphicsView):
         self._pulse = QTimer(self)
         self._pulse.setSingleShot(True)
         self._pulse.setInterval(_PULSE_MS)
-        self.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
-        self.setFrameShape(QGraphicsView.Shape.NoFrame)
-        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
-        self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
-        self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.SmartViewportUpdate)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -154,9 +149,11 @@ class SheetView(QGraphicsView):
         keys = event.modifiers()
         self._is_fitted = False
         if keys & Qt.KeyboardModifier.ShiftModifier:
+            self.hurry()
             bar = self.horizontalScrollBar()
             bar.setValue(bar.value() - (event.angleDelta().y() or event.angleDelta().x()))
         else:
+            self.hurry(zooming=True, at=event.position().toPoint())
             self.set_zoom(self.zoom * _WHEEL_STEP ** event.angleDelta().y(), event.position().toPoint())
         event.accept()
 
@@ -205,6 +202,8 @@ class SheetView(QGraphicsView):
         if self.gesture is None:
             self.hover(pointer)
         else:
+            if self.gesture.is_swift:
+                self.hurry(at=pointer.seen)
             if not isinstance(self.gesture, Pan) and self._scroll_at_edge(pointer.seen):
                 pointer = self.pointer(event)
             self.gesture.move(pointer)
@@ -229,7 +228,7 @@ class SheetView(QGraphicsView):
             pointer = self.pointer(event)
             gesture.move(pointer)
             gesture.end(pointer)
-            self.viewport().update()
+            self.finish()
         event.accept()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -354,8 +353,3 @@ class SheetView(QGraphicsView):
         painter.setPen(QColor(self.theme.text))
         painter.setFont(kind)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
-
-    def keep(self, scene: QGraphicsScene) -> None:
-        """Show a scene and own it: the toolkit would let it vanish."""
-        scene.setParent(self)
-        self.setScene(scene)

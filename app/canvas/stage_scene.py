@@ -17,6 +17,7 @@ from app.canvas.footprint_item import HANDLE_RADIUS, FootprintItem, FootState
 from app.canvas.ground import Ground, middle
 from app.canvas.layout import Point
 from app.canvas.names_item import NamesItem
+from app.canvas.overlay_item import OverlayItem, plates
 from app.canvas.painting import steady
 from app.canvas.stage_floor import StageFloor
 from app.canvas.stage_layout import stage_box, tray_places
@@ -25,6 +26,7 @@ from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from app.theme import Theme
 from rigcore.book.rig import Unit
+from rigcore.lists.overlays import Kind, Overlay, overlay
 from rigcore.lists.plot import SMALL_M2
 from rigcore.patch.build import Patch
 from rigcore.rules.rule import Thing
@@ -49,6 +51,10 @@ class StageScene(QGraphicsScene):
         self.addItem(self.names)
         self.marks = BadgesItem(theme)
         self.addItem(self.marks)
+        self.over = OverlayItem(theme)
+        self.addItem(self.over)
+        self.over_kind: Kind | None = None
+        self._feet = False
         self._named: dict[str, Named] = {}
         self._middles: dict[str, Point] = {}
         self._wanted: frozenset[str] = frozenset()
@@ -106,6 +112,26 @@ class StageScene(QGraphicsScene):
             names = place_names(list(things.values()), about, self._letters)
         self._named = things
         self.names.show_names(names, self._letters)
+        if not ids:
+            self.lay_over()
+
+    def show_overlay(self, kind: Kind | None) -> None:
+        """Lay one thing over the plan, or nothing."""
+        self.over_kind = kind
+        self.lay_over()
+
+    def lay_over(self) -> None:
+        """Bring the overlay in step with the book and the names."""
+        if self.over_kind is None:
+            if self.over.shown != Overlay():
+                self.over.show_overlay(Overlay(), (), self._letters)
+            return
+        desk = self._desk
+        shown = overlay(desk.analysis().patch, self.over_kind, feet=self._feet)
+        taken = Ground((name.box, "") for name in self.names.names)
+        for badge in self.marks.badges:
+            taken.take(badge.box)
+        self.over.show_overlay(shown, plates(shown, taken, self._letters), self._letters)
 
     def _carried(self, name: Name, things: dict[str, Named]) -> Name:
         """Return a name moved as far as its thing has moved since it was last written."""
@@ -172,12 +198,14 @@ class StageScene(QGraphicsScene):
         self.floor.set_theme(theme)
         self.names.set_theme(theme)
         self.marks.set_theme(theme)
+        self.over.set_theme(theme)
         for item in (*self.footprints.values(), *self.house_units.values()):
             item.set_theme(theme)
         self.invalidate()
 
     def set_feet(self, feet: bool) -> None:
         """Show lengths in feet, or in metres."""
+        self._feet = feet
         self.floor.set_feet(feet)
         self.write_names()
 

@@ -13,6 +13,7 @@ from app.canvas.gestures.delete import delete_edit, what_goes
 from app.canvas.gestures.drop_gear import drop_on_stage, fresh_unit
 from app.canvas.gestures.gesture import Gesture, Pointer
 from app.canvas.gestures.move_footprints import MoveFootprints, placed_here, stage_edit, take_off_edit
+from app.canvas.gestures.move_house import MoveHouseUnit
 from app.canvas.gestures.rotate_footprint import RotateFootprint
 from app.canvas.gestures.rubber_band import RubberBand
 from app.canvas.layout import Point
@@ -25,6 +26,7 @@ from app.theme import PAPER, Theme
 from rigcore.analysis import Analysis
 from rigcore.book.book import Book
 from rigcore.errors import LoomwrightError
+from rigcore.lists.overlays import KINDS, Kind
 from rigcore.rules.rule import Thing
 
 _WAYS = {Qt.Key.Key_Up: UP, Qt.Key.Key_Down: DOWN, Qt.Key.Key_Left: LEFT, Qt.Key.Key_Right: RIGHT}
@@ -41,6 +43,7 @@ class StageSheet(SheetView):
         self.stage = StageScene(desk, theme)
         self.keep(self.stage)
         self._feet = False
+        self.house_is_open = False
         self.zoomed.connect(lambda _zoom: self.stage.scale_letters(self.transform().m11()))
         self._pulse.timeout.connect(lambda: self.light(()))
         desk.changed.connect(self._book_changed)
@@ -54,7 +57,7 @@ class StageSheet(SheetView):
         """Change colours."""
         self.theme = theme
         self.stage.set_theme(theme)
-        self.viewport().update()
+        self.redraw()
 
     def set_feet(self, feet: bool) -> None:
         """Show lengths and the grid in feet, or in metres."""
@@ -67,6 +70,21 @@ class StageSheet(SheetView):
         self.desk.select(things)
         self.bring_into_view([self.stage.area_of(thing) for thing in things])
         self.pulse(things)
+
+    def show_overlay(self, kind: Kind | None) -> None:
+        """Lay cable runs, power circuits or the order of setting up over the plan; None takes it away."""
+        self.stage.show_overlay(kind)
+        self.viewport().update()
+
+    def open_house(self, on: bool) -> None:
+        """Let what belongs to the house be moved, or lock it again."""
+        self.house_is_open = on
+        self.viewport().update()
+
+    def next_overlay(self) -> None:
+        """Lay the next one over the plan, after the last none."""
+        turn: tuple[Kind | None, ...] = (None, *KINDS)
+        self.show_overlay(turn[(turn.index(self.stage.over_kind) + 1) % len(turn)])
 
     def delete_selection(self) -> None:
         """Take out what is selected, in one edit."""
@@ -143,7 +161,7 @@ class StageSheet(SheetView):
         house_unit = self.stage.house_unit_at(pointer.at)
         if house_unit:
             self.desk.select((Thing("house unit", house_unit),))
-            return None
+            return MoveHouseUnit(self.desk, self.stage, house_unit, feet=self._feet) if self.house_is_open else None
         return RubberBand(self, self.desk, self.stage.things_in)
 
     def _take_hold(self, name: str, pointer: Pointer) -> Gesture | None:
@@ -173,6 +191,8 @@ class StageSheet(SheetView):
             self._nudge(_WAYS[key], _FAR_STEP if shift else 1)
         elif key == Qt.Key.Key_R and not event.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.turn_selection(-TURN_DEG if shift else TURN_DEG)
+        elif key == Qt.Key.Key_O and not event.modifiers():
+            self.next_overlay()
         elif key == Qt.Key.Key_Delete:
             self.delete_selection()
         elif key == Qt.Key.Key_Backspace:
@@ -256,14 +276,24 @@ class StageSheet(SheetView):
             return self.stage.marks.words_at(at)
         if item is None:
             house = self.stage.house_units.get(self.stage.house_unit_at(at))
-            return (house.unit.name, house.gear.name, self.tr("belongs to the house")) if house else ()
+            return (house.unit.name, house.gear.name, self._whose()) if house else ()
         where: tuple[str, ...] = ()
         if item.unit.x_m is not None and item.unit.y_m is not None:
             where = place_note(item.unit.x_m, item.unit.y_m, feet=self._feet)
         return (item.unit.name, item.gear.name, " · ".join(where), *self.stage.badge_words(name))
 
+    def _whose(self) -> str:
+        if self.house_is_open:
+            return self.tr("belongs to the house, may be moved now")
+        return self.tr("belongs to the house")
+
     def paint_in_hand(self, painter: QPainter) -> None:
-        if isinstance(self.gesture, MoveFootprints | RotateFootprint):
+        if self.stage.over_kind is not None:
+            runs, power, order = self.tr("Cable runs"), self.tr("Power circuits"), self.tr("Set-up order")
+            title = {"runs": runs, "power": power, "order": order}[self.stage.over_kind]
+            words = ": ".join(part for part in (title, self.stage.over.shown.hint) if part)
+            self.paint_note(painter, QPointF(-20, -18), words, good=not self.stage.over.shown.hint)
+        if isinstance(self.gesture, MoveFootprints | MoveHouseUnit | RotateFootprint):
             tip = QPointF(self.mapFromScene(self.gesture.tip))
             self.paint_note(painter, tip, self.gesture.words, good=True)
         if self._dropping is not None:

@@ -24,6 +24,9 @@ FULL, LABELS, MIDDLE = 0.61, 0.5, 0.4
 LEAST_PX = 7.0
 """Size below which letters are not worth writing."""
 
+FADED = 0.28
+"""Strength of what stands back while something else is traced."""
+
 _NEAR_TAPE = 1.3
 _FAR_PX = 6.0
 
@@ -45,6 +48,7 @@ class UnitState:
     loose: frozenset[str] = frozenset()
     badge: Badge | None = None
     port_badges: Mapping[str, Badge] = field(default_factory=dict)
+    faded: bool = False
 
 
 def rect_of(box: Box) -> QRectF:
@@ -72,8 +76,6 @@ class UnitItem(QGraphicsItem):
         self._theme = theme
         self.setPos(*placed.place)
         self.setZValue(10)
-        # Halves a repaint: the card's picture is kept until it or the zoom changes.
-        self.setCacheMode(QGraphicsItem.CacheMode.DeviceCoordinateCache)
 
     def show_card(self, placed: PlacedCard) -> None:
         """Show another state of the same unit."""
@@ -106,6 +108,8 @@ class UnitItem(QGraphicsItem):
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         detail = option.levelOfDetailFromTransform(painter.worldTransform())
+        if self.state.faded:
+            painter.setOpacity(FADED)
         self._paint_body(painter)
         self._paint_tape(painter, detail)
         if detail >= FULL:
@@ -187,7 +191,7 @@ class UnitItem(QGraphicsItem):
         at = QPointF(*spot.at)
         dimmed = spot.port in state.dimmed
         if dimmed:
-            painter.setOpacity(0.3)
+            painter.setOpacity(min(painter.opacity(), 0.3))
         self._paint_rings(painter, spot, at)
         line = QColor(theme.taker if spot.port in state.takers else theme.text)
         ground = QColor(theme.card if spot.port in state.taken else theme.field)
@@ -198,7 +202,7 @@ class UnitItem(QGraphicsItem):
         if detail >= LABELS:
             self._paint_label(painter, spot, port.name, detail)
         if dimmed:
-            painter.setOpacity(1.0)
+            painter.setOpacity(FADED if state.faded else 1.0)
 
     def _paint_rings(self, painter: QPainter, spot: Spot, at: QPointF) -> None:
         theme, state = self._theme, self.state

@@ -6,9 +6,9 @@ The table lies in the assets; a fact the house has stated always wins.
 from __future__ import annotations
 
 import json
-import tomllib
 from functools import lru_cache
 
+import rtoml
 from pydantic import ValidationError
 
 from rigcore import resources
@@ -38,10 +38,9 @@ def assumptions() -> tuple[Assumption, ...]:
     """
     path = resources.assets() / "assumptions.toml"
     try:
-        with path.open("rb") as file:
-            rows = tomllib.load(file)["assumption"]
+        rows = rtoml.loads(path.read_text(encoding="utf-8"))["assumption"]
         return tuple(Assumption.model_validate_json(json.dumps(row)) for row in rows)
-    except (OSError, tomllib.TOMLDecodeError, KeyError, ValidationError) as error:
+    except (OSError, rtoml.TomlParsingError, KeyError, ValidationError) as error:
         raise CatalogueDamaged("The table of assumptions does not hold", [f"{path.name}: {error}"]) from None
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from functools import lru_cache
 
+import rtoml
 from pydantic import ValidationError
 
 from rigcore import resources
@@ -41,9 +41,8 @@ def house_kinds() -> dict[HouseKind, KindOfHouse]:
     """
     path = resources.assets() / "house_kinds.toml"
     try:
-        with path.open("rb") as file:
-            rows = tomllib.load(file)["kind"]
+        rows = rtoml.loads(path.read_text(encoding="utf-8"))["kind"]
         kinds = [KindOfHouse.model_validate_json(json.dumps(row)) for row in rows]
-    except (OSError, tomllib.TOMLDecodeError, KeyError, ValidationError) as error:
+    except (OSError, rtoml.TomlParsingError, KeyError, ValidationError) as error:
         raise CatalogueDamaged("The table of kinds of house does not hold", [f"{path.name}: {error}"]) from None
     return {kind.id: kind for kind in kinds}

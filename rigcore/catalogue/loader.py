@@ -9,12 +9,12 @@ numbered where its texts say ``#``.
 from __future__ import annotations
 
 import json
-import tomllib
 from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
+import rtoml
 from pydantic import ValidationError
 
 from rigcore import resources
@@ -186,11 +186,11 @@ def _presets(path: Path, problems: list[str]) -> dict[str, Row]:
 
 def _rows(path: Path, key: str, problems: list[str]) -> list[Row]:
     try:
-        table = tomllib.loads(path.read_bytes().decode("utf-8-sig"))
+        table = rtoml.loads(path.read_bytes().decode("utf-8-sig"))
     except OSError as error:
         problems.append(f"{path.name}: cannot be read ({error.strerror})")
         return []
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (rtoml.TomlParsingError, UnicodeDecodeError) as error:
         problems.append(f"{path.name}: is not TOML ({error})")
         return []
     rows = table.get(key, [])

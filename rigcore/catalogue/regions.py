@@ -6,10 +6,10 @@ The table lies in the assets. Nothing here knows a rig or a house.
 from __future__ import annotations
 
 import json
-import tomllib
 from functools import lru_cache
 from typing import Annotated, Literal
 
+import rtoml
 from pydantic import Field, ValidationError
 
 from rigcore import resources
@@ -63,10 +63,9 @@ def regions() -> tuple[Region, ...]:
     """
     path = resources.assets() / "regions.toml"
     try:
-        with path.open("rb") as file:
-            rows = tomllib.load(file)["region"]
+        rows = rtoml.loads(path.read_text(encoding="utf-8"))["region"]
         return tuple(Region.model_validate_json(json.dumps(row)) for row in rows)
-    except (OSError, tomllib.TOMLDecodeError, KeyError, ValidationError) as error:
+    except (OSError, rtoml.TomlParsingError, KeyError, ValidationError) as error:
         raise CatalogueDamaged("The table of regions does not hold", [f"{path.name}: {error}"]) from None
 
 

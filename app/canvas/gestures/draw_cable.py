@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QCoreApplication, QPointF
 from PySide6.QtGui import QPainter
 
 from app.canvas.cable_item import stroke_path, way_path
 from app.canvas.gestures.gesture import Edit, Gesture, Pointer
+from app.canvas.hits import NOTHING, Hit
 from app.canvas.layout import Point
 from app.canvas.looks import look_of
-from app.canvas.patch_scene import NOTHING, Hit, PatchScene
+from app.canvas.patch_scene import PatchScene
 from app.canvas.routes import straight_way
 from app.desk import Desk
 from app.theme import Theme
@@ -72,6 +73,7 @@ class DrawCable(Gesture):
         self._over = NOTHING
         self.tip = QPointF()
         self._answers: dict[End, Meeting] = {}
+        self.offer: Callable[[tuple[End, End], Edit], bool] | None = None
 
     def start(self, pointer: Pointer) -> None:
         self.tip = pointer.at
@@ -96,10 +98,24 @@ class DrawCable(Gesture):
         if answer is not None and not answer.possible:
             self._desk.refused.emit(answer.why)
             return
+        edit = self.edit_to(target)
+        if edit is None:
+            return
+        if self.offer is not None and self._wants_adapter(target) and self.offer((first, target), edit):
+            return
+        self._desk.edit(edit.words, edit.change)
+
+    def _wants_adapter(self, target: End) -> bool:
+        """Return whether the two ports do not take each other as they are, whatever is plugged in."""
+        mine, other = self._port(self._end), self._port(target)
+        return mine is not None and other is not None and not meets(self._catalogue, mine, other).takes
+
+    def edit_to(self, target: End) -> Edit | None:
+        """Return the edit that plugs the loose end in at a target."""
+        if self._end is None:
+            return None
         gig = (self._desk.gig_id, self._desk.rig_id)
-        edit = cable_edit((first, target), gig, self._desk.shipped, self._scene.plan.unplaced)
-        if edit is not None:
-            self._desk.edit(edit.words, edit.change)
+        return cable_edit((self._end, target), gig, self._desk.shipped, self._scene.plan.unplaced)
 
     def cancel(self) -> None:
         self._scene.show_answers(None)

@@ -33,7 +33,12 @@ class Edit:
 
 
 class Gesture:
-    """The base: does nothing."""
+    """The base: does nothing.
+
+    ``is_swift`` asks for every frame in time, the paper beneath drawn when there is time left.
+    """
+
+    is_swift = False
 
     def start(self, pointer: Pointer) -> None:
         """Take hold."""

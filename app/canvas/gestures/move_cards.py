@@ -40,6 +40,8 @@ def move_edit(rig_id: str, unplaced: Mapping[str, Point], places: Mapping[str, P
 class MoveCards(Gesture):
     """Shifts the selected cards with the hand; Alt lets them lie off the grid."""
 
+    is_swift = True
+
     def __init__(self, desk: Desk, scene: PatchScene, names: Sequence[str], held: str) -> None:
         self._desk = desk
         self._scene = scene

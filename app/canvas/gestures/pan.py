@@ -11,6 +11,8 @@ from app.canvas.gestures.gesture import Gesture, Pointer
 class Pan(Gesture):
     """Scrolls the view with the hand."""
 
+    is_swift = True
+
     def __init__(self, view: QGraphicsView) -> None:
         self._view = view
         self._last = QPoint()

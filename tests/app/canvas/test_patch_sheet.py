@@ -8,7 +8,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtWidgets import QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.canvas.patch_scene import Hit
+from app.canvas.hits import Hit
 from app.canvas.patch_view import PatchSheet
 from app.desk import Desk
 from app.theme import BLACKOUT

@@ -1,0 +1,84 @@
+"""Overlays of the Stage sheet, one at a time, and the house's things, locked until it is opened."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from itertools import combinations
+from pathlib import Path
+
+from PySide6.QtCore import QPointF, Qt
+from pytestqt.qtbot import QtBot
+
+from app.canvas.stage_view import StageSheet
+from app.desk import Desk
+from rigcore import resources
+from rigcore.catalogue.catalogue import Catalogue
+
+
+def full(catalogue: Catalogue, qtbot: QtBot) -> StageSheet:
+    """A sheet with a sample on it."""
+    desk = Desk(catalogue)
+    desk.open(Path(resources.samples()) / "ferry.loom")
+    sheet = StageSheet(desk)
+    desk.setParent(sheet)
+    qtbot.addWidget(sheet)
+    sheet.resize(1000, 640)
+    sheet.show()
+    return sheet
+
+
+def test_one_overlay_at_a_time_and_no_plate_on_another(catalogue: Catalogue, qtbot: QtBot) -> None:
+    sheet = full(catalogue, qtbot)
+    names = [name.box for name in sheet.stage.names.names]
+    for kind in ("runs", "power", "order"):
+        qtbot.keyClick(sheet, Qt.Key.Key_O)
+        over = sheet.stage.over
+        assert sheet.stage.over_kind == kind
+        boxes = [plate.box for plate in over.plates]
+        assert boxes
+        assert not any(a.meets(b) for a, b in combinations(boxes, 2))
+        assert not any(box.meets(name) for box in boxes for name in names)
+    qtbot.keyClick(sheet, Qt.Key.Key_O)
+    assert sheet.stage.over_kind is None
+    assert not sheet.stage.over.plates
+
+
+def test_runs_follow_the_units(catalogue: Catalogue, qtbot: QtBot) -> None:
+    from rigcore.book.edits.units import move_on_stage
+
+    sheet = full(catalogue, qtbot)
+    sheet.show_overlay("runs")
+    before = sheet.stage.over.shown
+    assert all(stroke.words.split(",")[0].endswith(" m") for stroke in before.strokes)
+    rig = sheet.desk.rig_id
+    sheet.desk.edit("Move", lambda book: move_on_stage(book, rig, "keys-1", (-2.0, 1.0, 0.0)))
+    assert sheet.stage.over.shown != before
+
+
+def test_the_order_goes_downstage_with_the_microphones_last(catalogue: Catalogue, qtbot: QtBot) -> None:
+    sheet = full(catalogue, qtbot)
+    sheet.show_overlay("order")
+    marks = sheet.stage.over.shown.marks
+    assert [mark.words for mark in marks] == [str(n) for n in range(1, len(marks) + 1)]
+    mics = {(u.x_m, u.y_m) for u in sheet.stage.units.values() if "handheld" in u.gear}
+    assert {mark.at for mark in marks[-len(mics):]} == mics
+
+
+def test_the_houses_things_are_locked_until_it_is_opened(
+    catalogue: Catalogue, qtbot: QtBot, drag: Callable[..., None]
+) -> None:
+    sheet = full(catalogue, qtbot)
+    name, item = next(iter(sheet.stage.house_units.items()))
+    start = item.pos()
+    before = sheet.desk.book
+    drag(sheet, start, start + QPointF(60, 40))
+    assert sheet.desk.book is before
+    sheet.open_house(True)
+    drag(sheet, start, start + QPointF(60, 40))
+    house = sheet.desk.book.house(sheet.desk.book.gig(sheet.desk.gig_id).house)
+    unit = house.unit(name)
+    assert unit is not None
+    assert sheet.stage.house_units[name].pos() != start
+    assert (unit.x_m, unit.y_m) != (start.x() / 100, -start.y() / 100)
+    sheet.desk.undo()
+    assert sheet.desk.book.houses == before.houses
