@@ -21,6 +21,7 @@ from app.commands.books import BookCommands
 from app.commands.gear import GearCommands
 from app.commands.gigs import GigCommands
 from app.commands.outward import OutwardCommands
+from app.commands.sheet import SheetCommands
 from app.commands.steps import StepCommands, inside
 from app.commands.view import ViewCommands
 from app.desk import Desk
@@ -65,6 +66,7 @@ class MainWindow(QMainWindow):
         self.steps = StepCommands(self)
         self.gigs = GigCommands(self)
         self.gear = GearCommands(self)
+        self.sheet = SheetCommands(self)
         self.view = ViewCommands(self)
         self.actions_by_id = make_actions(self)
         self._is_laid_out = False

@@ -33,6 +33,12 @@ class GigCommands(Commands):
 
         self.run(HouseForm(self.desk, self.window))
 
+    def edit_stock(self) -> None:
+        """Open the player's stock."""
+        from app.dialogs.stock_form import StockForm
+
+        self.run(StockForm(self.desk, self.window))
+
     def take_reply(self) -> None:
         """Paste what the house of the gig in view has answered."""
         from app.dialogs.reply_form import ReplyForm
