@@ -179,8 +179,10 @@ class Parts:
         return [Lead(run, cable, ends, length_m, price, mass_kg) for ends in ways]
 
 
-_POINTLESS = ("adapter-xlr-turnaround-ff", "adapter-xlr-turnaround-mm", "adapter-xlr-polarity", "adapter-xlr-lift")
-"""Adapters that only mend what should not be: nobody buys them for a plan."""
+_POINTLESS = (
+    "adapter-xlr-turnaround-ff", "adapter-xlr-turnaround-mm", "adapter-xlr-polarity", "adapter-xlr-lift", "reamp-box",
+)
+"""What only mends what should not be, or is made for something else: nobody buys it for a plan."""
 
 
 def _ways(gear: GearType, item: Item, catalogue: Catalogue) -> Iterator[Box]:
@@ -189,7 +191,7 @@ def _ways(gear: GearType, item: Item, catalogue: Catalogue) -> Iterator[Box]:
         enter, leave = gear.port(path.source), gear.port(path.target)
         if enter is None or leave is None or enter.direction == "out" or leave.direction == "in":
             continue
-        if leave.role == "thru":
+        if leave.role == "thru" or "both" in (enter.direction, leave.direction):
             continue
         yield Box(item, gear, enter, (leave,), path, price, mass_kg)
         twin = next(

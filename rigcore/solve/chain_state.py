@@ -81,6 +81,9 @@ class Goal:
     is_panel: bool = True
 
 
+DEAD_DB = 10.0
+"""A line so much under what the highest gain brings up is no line (common practice, no source)."""
+
 IN_HAND_M = 0.04
 """What is no wider than this is no box but an adapter, or a lead."""
 
@@ -289,7 +292,8 @@ def _judge_arrival(passed: Passed, carrier: Audio, goal: Goal, *, through_xlr: b
         says = f"peaks clip the input by {signal.peak_dbu - clip:.1f} dB"
         (passed.risks if hot else passed.faults).append(says)
     if signal.nominal_dbu is not None and carrier.weakest_dbu is not None and signal.nominal_dbu < carrier.weakest_dbu:
-        passed.risks.append(f"{carrier.weakest_dbu - signal.nominal_dbu:.1f} dB too weak")
+        short_db = carrier.weakest_dbu - signal.nominal_dbu
+        (passed.faults if short_db > DEAD_DB else passed.risks).append(f"{short_db:.1f} dB too weak")
     if through_xlr:
         _judge_48(passed, goal)
     elif signal.needs_48:

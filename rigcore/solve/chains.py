@@ -8,9 +8,8 @@ from __future__ import annotations
 
 import heapq
 import itertools
-from collections import Counter
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import NamedTuple
 
 from rigcore.book.gig import CablePiece, GearPiece, Piece
@@ -20,6 +19,7 @@ from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import Port
 from rigcore.patch.build import Node, Patch
 from rigcore.solve.chain import Chain, Cost
+from rigcore.solve.chain_ahead import Ahead
 from rigcore.solve.chain_parts import Box, Lead, Parts
 from rigcore.solve.chain_state import (
     Goal,
@@ -38,7 +38,7 @@ MOST_BOXES = 4
 MOST_EQUAL = 6
 """Equally cheap chains returned at most."""
 
-MOST_STEPS = 60_000
+MOST_STEPS = 6_000
 """States looked at before the search is given up with the best that is known."""
 
 TOGETHER_M = 0.3
@@ -78,27 +78,38 @@ def chains_between(
                      length_m=length_m, buy=buy)  # fmt: skip
 
 
-class _Key(NamedTuple):
-    """What of a state decides everything that may come after it."""
+class _Place(NamedTuple):
+    """What of a state is alike or not: no trade between states that differ in any of this."""
 
     signal: Signal
     after_lead: bool
     is_far: bool
-    boxes: int
     twin: bool
-    used: frozenset[tuple[Item, int]]
 
 
 @dataclass(frozen=True, eq=False)
 class _State:
-    cost: Cost
-    key: _Key
-    trail: tuple[tuple[Lead | Box, Passed], ...] = ()
-    why: tuple[tuple[str, ...], tuple[str, ...]] = field(default=((), ()))
+    """A chain begun: its cost, where the signal stands, ``run_m`` and boxes so far, what of the stock it has used."""
 
-    @property
-    def used(self) -> Counter[Item]:
-        return Counter(dict(self.key.used))
+    cost: Cost
+    place: _Place
+    run_m: float = 0.0
+    boxes: int = 0
+    used: frozenset[tuple[Item, int]] = frozenset()
+    trail: tuple[tuple[Lead | Box, Passed], ...] = ()
+    why: tuple[tuple[str, ...], tuple[str, ...]] = ((), ())
+    is_done: bool = False
+
+    def beats(self, other: _State) -> bool:
+        """Return whether whatever the other may come to, this one may too, for less."""
+        return (
+            self.cost < other.cost and self.run_m <= other.run_m and self.boxes <= other.boxes
+            and self.used <= other.used
+        )
+
+    def is_like(self, other: _State) -> bool:
+        """Return whether the two are equally good."""
+        return (self.cost, self.run_m, self.boxes, self.used) == (other.cost, other.run_m, other.boxes, other.used)
 
 
 def cheapest(
@@ -115,124 +126,107 @@ class _Search:
     def __init__(self, catalogue: Catalogue, parts: Parts, goal: Goal, stock: Supply) -> None:
         self.catalogue, self.parts, self.goal, self.stock = catalogue, parts, goal, stock
         self.fits = catalogue.mating.fits
-        names = list(catalogue.connectors)
-        self.mates = {name: {other for other in names if self.fits(name, other)} for name in names}
-        self.boxes = {name: [one for one in parts.boxes if one.enter.connector in self.mates[name]] for name in names}
-        self.short = {name: [one for one in parts.short_leads if one.ends[0] in self.mates[name]] for name in names}
-        self.long = {name: [one for one in parts.long_leads if one.ends[0] in self.mates[name]] for name in names}
-        self.boxes_to_go = self._boxes_to_go()
+        self.ahead = Ahead(parts, {port.connector for port in goal.ports}, MOST_BOXES)
         self.heap: list[tuple[Cost, int, _State]] = []
         self.number = itertools.count()
-        self.best: dict[_Key, tuple[Cost, int]] = {}
+        self.known: dict[_Place, list[_State]] = {}
+        self.passed: dict[tuple[Signal, Lead | Box], Passed | None] = {}
 
     def run(self, begin: Signal, *, is_far: bool) -> Iterator[Chain]:
         """Yield the equally cheapest chains."""
-        self._push(_State(Cost(0, 0.0, 0.0, 0, 0.0), _Key(begin, False, is_far, 0, False, frozenset())))
+        self._push(_State(Cost(0, 0.0, 0.0, 0, 0.0), _Place(begin, False, is_far, False)))
         found: Cost | None = None
         chains: dict[tuple[Piece, ...], Chain] = {}
         for _ in range(MOST_STEPS):
             if not self.heap or (found is not None and self.heap[0][0] > found) or len(chains) >= MOST_EQUAL:
                 break
-            cost, _, state = heapq.heappop(self.heap)
-            if state.key.boxes < 0:
-                found = cost
+            _, _, state = heapq.heappop(self.heap)
+            if state.is_done:
+                found = state.cost
                 chain = self._chain(state)
                 chains.setdefault(chain.pieces, chain)
-            else:
+            elif not any(one.beats(state) for one in self.known[state.place]):
                 self._go_on(state)
         yield from chains.values()
 
     # -- steps -------------------------------------------------------------------------------
 
     def _go_on(self, state: _State) -> None:
-        key = state.key
-        if key.is_far:
+        place = state.place
+        if place.is_far:
             self._finish(state)
-        if key.twin:
+        if place.twin:
             return
-        if not key.after_lead:
-            for lead in self.short[key.signal.connector]:
-                self._lay(state, lead, is_far=key.is_far)
-            for lead in self.long[key.signal.connector] if not key.is_far else ():
-                self._lay(state, lead, is_far=True)
-        if key.boxes < MOST_BOXES:
-            for box in self.boxes[key.signal.connector]:
-                self._put(state, box)
+        name = place.signal.connector
+        if not place.after_lead:
+            for lead in self.ahead.short[name]:
+                self._take(state, lead, is_far=place.is_far)
+            for lead in self.ahead.long[name] if not place.is_far else ():
+                self._take(state, lead, is_far=True)
+        if state.boxes < MOST_BOXES:
+            for box in self.ahead.boxes[name]:
+                self._take(state, box, is_far=place.is_far)
 
-    def _lay(self, state: _State, lead: Lead, *, is_far: bool) -> None:
-        if not self._is_there(state, lead.items):
+    def _take(self, state: _State, part: Lead | Box, *, is_far: bool) -> None:
+        """Go on by a lead or a box, if it is there and goes in."""
+        used = self._used(state, part)
+        signal = state.place.signal._replace(run_m=state.run_m)
+        if used is None:
             return
-        passed = through_lead(self.catalogue, state.key.signal, lead)
-        if passed is not None:
-            key = state.key._replace(after_lead=True, is_far=is_far)
-            self._step(state, lead, passed, key)
-
-    def _put(self, state: _State, box: Box) -> None:
-        if not self._is_there(state, (box.item,)):
-            return
-        passed = through_box(self.catalogue, state.key.signal, box)
-        if passed is not None:
-            key = state.key._replace(after_lead=False, boxes=state.key.boxes + 1, twin=len(box.leave) > 1)
-            self._step(state, box, passed, key)
-
-    def _finish(self, state: _State) -> None:
-        if (len(self.goal.ports) > 1) != state.key.twin:
-            return
-        if not all(self.fits(state.key.signal.connector, port.connector) for port in self.goal.ports):
-            return
-        passed = arriving(self.catalogue, state.key.signal, self.goal)
+        if (signal, part) not in self.passed:
+            if isinstance(part, Lead):
+                self.passed[signal, part] = through_lead(self.catalogue, signal, part)
+            else:
+                self.passed[signal, part] = through_box(self.catalogue, signal, part)
+        passed = self.passed[signal, part]
         if passed is None:
             return
-        cost, why = _added(state, passed)
-        done = _State(cost, state.key._replace(boxes=-1), state.trail, why)
-        heapq.heappush(self.heap, (cost, next(self.number), done))
+        is_lead = isinstance(part, Lead)
+        boxes = state.boxes + (not is_lead)
+        is_twin = isinstance(part, Box) and len(part.leave) > 1
+        place = _Place(passed.signal._replace(run_m=0.0), is_lead, is_far, is_twin)
+        cost, why = _added(state, passed, part)
+        self._push(_State(cost, place, passed.signal.run_m, boxes, used, (*state.trail, (part, passed)), why))
 
-    def _step(self, state: _State, part: Lead | Box, passed: Passed, key: _Key) -> None:
-        items = part.items if isinstance(part, Lead) else (part.item,)
-        used = state.used + Counter(item for item in items if item.comes_from != "buy")
-        key = key._replace(signal=passed.signal, used=frozenset(used.items()))
-        if key.boxes + self.boxes_to_go[key.after_lead].get(key.signal.connector, MOST_BOXES + 1) > MOST_BOXES:
+    def _finish(self, state: _State) -> None:
+        signal = state.place.signal
+        if (len(self.goal.ports) > 1) != state.place.twin:
             return
-        cost, why = _added(state, passed, price=part.price, mass_kg=part.mass_kg, pieces=len(items))
-        self._push(_State(cost, key, (*state.trail, (part, passed)), why))
+        if not all(self.fits(signal.connector, port.connector) for port in self.goal.ports):
+            return
+        passed = arriving(self.catalogue, signal._replace(run_m=state.run_m), self.goal)
+        if passed is not None:
+            cost, why = _added(state, passed)
+            done = _State(cost, state.place, trail=state.trail, why=why, is_done=True)
+            heapq.heappush(self.heap, (cost, next(self.number), done))
 
     def _push(self, state: _State) -> None:
-        """Take a state unless a cheaper one has come this far; a few equal ones are let through."""
-        known, times = self.best.get(state.key, (state.cost, 0))
-        if state.cost > known or (state.cost == known and times >= MOST_EQUAL):
+        """Take a state that may still lead there and is beaten by none; a few equally good ones are let through."""
+        place = state.place
+        to_go = self.ahead.to_go(place.signal.connector, after_lead=place.after_lead, is_far=place.is_far)
+        if to_go is None or state.boxes + to_go.boxes > MOST_BOXES:
             return
-        self.best[state.key] = (state.cost, times + 1 if state.cost == known else 1)
-        heapq.heappush(self.heap, (state.cost, next(self.number), state))
-
-    def _is_there(self, state: _State, items: Sequence[Item]) -> bool:
-        used = dict(state.key.used)
-        return all(
-            item.comes_from == "buy" or used.get(item, 0) + count <= self.stock.get(item, 0)
-            for item, count in Counter(items).items()
+        others = self.known.setdefault(place, [])
+        if any(one.beats(state) for one in others) or sum(one.is_like(state) for one in others) >= MOST_EQUAL:
+            return
+        others.append(state)
+        least = state.cost._replace(
+            price=round(state.cost.price + to_go.price, 4), mass_kg=round(state.cost.mass_kg + to_go.mass_kg, 4),
+            pieces=state.cost.pieces + to_go.pieces,
         )
+        heapq.heappush(self.heap, (least, next(self.number), state))
 
-    # -- how far it is -----------------------------------------------------------------------
-
-    def _boxes_to_go(self) -> dict[bool, dict[str, int]]:
-        """Return by connector the fewest boxes still needed, after a lead and otherwise, electrics left aside."""
-        leads = {lead.ends for lead in (*self.parts.short_leads, *self.parts.long_leads)}
-        names, mates = list(self.mates), self.mates
-        last = {port.connector for port in self.goal.ports}
-        bare = {name: 0 for name in names if mates[name] & last}
-        while True:
-            led = dict(bare)
-            for name in names:
-                reach = [bare[end] for start, end in leads if start in mates[name] and end in bare]
-                if reach and min(reach) < led.get(name, MOST_BOXES + 1):
-                    led[name] = min(reach)
-            grown = dict(bare)
-            for box in self.parts.boxes:
-                count = led.get(box.leave[0].connector, MOST_BOXES) + 1
-                for name in mates[box.enter.connector] if count <= MOST_BOXES else ():
-                    grown[name] = min(count, grown.get(name, count))
-            if grown == bare:
-                return {True: bare, False: led}
-            bare = grown
+    def _used(self, state: _State, part: Lead | Box) -> frozenset[tuple[Item, int]] | None:
+        """Return what of the stock is used with a part more, None if there is not so much."""
+        items = [item for item in _items(part) if item.comes_from != "buy"]
+        if not items:
+            return state.used
+        used = dict(state.used)
+        for item in items:
+            used[item] = used.get(item, 0) + 1
+            if used[item] > self.stock.get(item, 0):
+                return None
+        return frozenset(used.items())
 
     # -- the answer --------------------------------------------------------------------------
 
@@ -258,10 +252,15 @@ class _Search:
         return Chain(tuple(pieces), tuple(items), state.cost, (*state.why[0], *state.why[1]), tuple(steps))
 
 
+def _items(part: Lead | Box) -> tuple[Item, ...]:
+    return part.items if isinstance(part, Lead) else (part.item,)
+
+
 def _added(
-    state: _State, passed: Passed, *, price: float = 0.0, mass_kg: float = 0.0, pieces: int = 0
+    state: _State, passed: Passed, part: Lead | Box | None = None
 ) -> tuple[Cost, tuple[tuple[str, ...], tuple[str, ...]]]:
     old = state.cost
+    price, mass_kg, pieces = (part.price, part.mass_kg, len(_items(part))) if part is not None else (0.0, 0.0, 0)
     cost = Cost(
         old.faults + len(passed.faults), round(old.price + price, 4), round(old.mass_kg + mass_kg, 4),
         old.pieces + pieces, round(old.loss_db + passed.loss_db, 2), old.risks + len(passed.risks),

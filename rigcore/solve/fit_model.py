@@ -6,11 +6,14 @@ First which kinds of bid go on which kinds of line by which chain, then which li
 from __future__ import annotations
 
 import time
+from collections import Counter
+from collections.abc import Set as AbstractSet
+from dataclasses import replace
 
 from rigcore.solve.aims import Progress, Watch, solve
 from rigcore.solve.fit_flow import Flow
 from rigcore.solve.fit_places import Places
-from rigcore.solve.fit_shapes import Answer, Question
+from rigcore.solve.fit_shapes import PRICE, Answer, Question, Thing
 
 
 def best(question: Question, watch: Watch | None = None) -> Answer:
@@ -46,6 +49,22 @@ def missing(question: Question) -> tuple[int, ...]:
     """Return how many wishes of each tier stay without a line, proven, and nothing else."""
     flow = Flow(question)
     return tuple(stage.value for stage in solve(flow.program, flow.tiers(), flow.start()).stages)
+
+
+def used(question: Question, capped: AbstractSet[Thing]) -> tuple[Counter[Thing], set[str]]:
+    """Return what the best fit takes if only some things are limited in number, and in which aims it lacks.
+
+    Lacking is a wish without a line or fallen back, or a fault.
+    """
+    supply = {thing: count for thing, count in question.supply.items() if thing in capped}
+    flow = Flow(replace(question, supply=supply))
+    solved = solve(flow.program, flow.aims(), flow.start())
+    taken: Counter[Thing] = Counter()
+    for (_, _, (_, needs)), column in flow.columns.items():
+        for thing, count in needs:
+            taken[thing] += count * solved.values[column]
+    before_price = solved.stages[: [stage.aim for stage in solved.stages].index(PRICE)]
+    return +taken, {stage.aim for stage in before_price if stage.value}
 
 
 def _never(_: Progress) -> bool:

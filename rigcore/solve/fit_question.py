@@ -23,7 +23,8 @@ from rigcore.solve.chain import Cost
 from rigcore.solve.chains import chains_to
 from rigcore.solve.fall_backs import Summed, left_alone, stand_ins, summed
 from rigcore.solve.fit_chains import Find, Seeker
-from rigcore.solve.fit_shapes import Bid, Line, Offer, Question, Thing, Wish
+from rigcore.solve.fit_model import used
+from rigcore.solve.fit_shapes import FALLEN, Bid, Line, Offer, Question, Thing, Wish
 from rigcore.solve.stockroom import Item, Supply, item_of, supply
 
 
@@ -41,6 +42,8 @@ class Asked:
         Settle wishes strictly by importance and order, as a line budget does.
     stock
         What to build with; None takes the book's stock and the house's.
+    wide
+        Whether to look for second ways of everything at hand, as a kit for several gigs wants them.
     found
         How chains are found; None looks for chains of one box.
     """
@@ -49,6 +52,7 @@ class Asked:
     most_lines: int | None = None
     by_order: bool = False
     stock: Supply | None = None
+    wide: bool = False
     found: Find | None = None
 
 
@@ -96,20 +100,44 @@ class _Poser:
     def posed(self) -> Posed:
         self.places, self.kinds = _act_order(self.patch)
         pairs = {one.id: made for one, made in self._summed()}
-        # Once to see what everybody wants, then again with what stands by for it.
-        list(self._all_bids(pairs))
-        self.seeker.look_further()
-        bids = list(self._all_bids(pairs))
-        lines = tuple(self._lines())
+        question, lacks = self._within_stock({})
+        if lacks:
+            # What is bought comes after everything that can be lacking, so the shop cannot help where nothing is.
+            self.seeker.go_shopping()
+            question, lacks = self._within_stock({})
+        if lacks - {FALLEN}:
+            # Nor can a box that joins a pair help where every wish has its line without a fault.
+            question, _ = self._within_stock(pairs)
+        self.seeker.buys = False
+        while self.asked.wide and self.seeker.look_without(set(self.stock)):
+            question = self._question(pairs if lacks - {FALLEN} else {})
+        settled = {name for bid in question.bids if any(bid.offers.values()) for name in bid.settles}
+        no_way = tuple(one.id for one in self.wishes if one.id not in settled)
+        return Posed(self.patch, self.asked, question, self.kept, pairs, no_way)
+
+    def _within_stock(self, pairs: Mapping[str, Summed]) -> tuple[Question, set[str]]:
+        """Return the question with a second way for all that would be wanted too often, and the aims it falls short in.
+
+        Only what the best fit does take too often is limited, and then asked for again without.
+        """
+        capped: set[Thing] = set()
+        while True:
+            question = self._question(pairs)
+            taken, lacks = used(question, capped)
+            over = {thing for thing, count in taken.items() if count > question.supply.get(thing, count)}
+            if not over:
+                return question, lacks
+            capped |= over
+            self.seeker.look_without({one for one in over if isinstance(one, Item)})
+
+    def _question(self, pairs: Mapping[str, Summed]) -> Question:
+        bids = tuple(self._all_bids(pairs))
         offers = [offer for bid in bids for some in bid.offers.values() for offer in some]
         needed = {thing for offer in offers for thing, _ in offer.needs}
         counts: dict[Thing, int] = {
             item: self.stock.get(item, 0) for item in needed if isinstance(item, Item) and item.comes_from != "buy"
         }
-        settled = {name for bid in bids if any(bid.offers.values()) for name in bid.settles}
-        no_way = tuple(one.id for one in self.wishes if one.id not in settled)
-        question = Question(tuple(self._as_wishes()), tuple(bids), lines, counts, self.asked.most_lines)
-        return Posed(self.patch, self.asked, question, self.kept, pairs, no_way)
+        return Question(tuple(self._as_wishes()), bids, tuple(self._lines()), counts, self.asked.most_lines)
 
     def _all_bids(self, pairs: Mapping[str, Summed]) -> Iterator[Bid]:
         yield from self._kept_bids()

@@ -73,7 +73,7 @@ def tour_kit(
     """
     ids = [gig.id for gig in book.gigs if not gigs or gig.id in gigs]
     patches = [build_patch(book, gig_id, catalogue) for gig_id in ids]
-    asked = asked or Asked()
+    asked = replace(asked or Asked(), wide=True)
     posed = tuple(pose(patch, asked) for patch in patches)
     owned = _owned(book, patches)
     found, stages = _smallest(posed, owned, watch)
