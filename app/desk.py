@@ -8,9 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from pathlib import Path
+from typing import NamedTuple
 
 from PySide6.QtCore import QObject, QTimer, Signal
 
+from app.beside import Beside, Run
 from rigcore.analysis import Analysis, analyse
 from rigcore.book import file as book_file
 from rigcore.book.book import Book
@@ -21,18 +23,32 @@ from rigcore.catalogue.catalogue import Catalogue
 from rigcore.errors import LoomwrightError
 from rigcore.rules.rule import Thing
 
+LONG_S = 0.05
+"""A check that took longer is made beside the interface thread the next time."""
+LARGE = 300
+"""So is the first check of a book with as many units and cables in its rig."""
+
+
+class _Question(NamedTuple):
+    """What is to be checked; a new one for every change, told apart by identity."""
+
+    book: Book
+    gig_id: str
+
 
 class Desk(QObject):
     """Holds one book and lets everybody know.
 
     Signals carry plain objects. ``changed(old, new)`` follows every edit, undo,
     redo and opening; ``analysed(analysis)`` follows once the rules have run;
-    ``selected(things)`` when the selection changes; ``refused(sentence)`` when an
-    edit was impossible; ``titled()`` when name, file or saved state change.
+    ``checking(on)`` frames a check that takes long; ``selected(things)`` when the
+    selection changes; ``refused(sentence)`` when an edit was impossible;
+    ``titled()`` when name, file or saved state change.
     """
 
     changed = Signal(object, object)
     analysed = Signal(object)
+    checking = Signal(bool)
     selected = Signal(object)
     refused = Signal(str)
     titled = Signal()
@@ -45,6 +61,11 @@ class Desk(QObject):
         self._saved: Book | None = self._history.present
         self._on_disk: book_file.OnDisk | None = None
         self._analysis: Analysis | None = None
+        self._told: Analysis | None = None
+        self._took_s: float | None = None
+        self._question = _Question(self.book, self.gig_id)
+        self._beside = Beside(self)
+        self._beside.ended.connect(self._take_answer)
         self._selection: tuple[Thing, ...] = ()
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
@@ -100,8 +121,22 @@ class Desk(QObject):
     def analysis(self) -> Analysis:
         """Return the analysis of the present book and gig, made now if it is stale."""
         if self._analysis is None:
-            self._analysis = analyse(self.book, self.gig_id, self.shipped)
+            question = self._question
+            self._keep(self._beside.waited(question) or Run(question, self._work(question)).go())
+        assert self._analysis is not None
         return self._analysis
+
+    def latest(self) -> Analysis:
+        """Return the analysis to show now: the present one, or the last one told while a long check is under way."""
+        if self._analysis is None and self._told is not None and self._is_long:
+            return self._told
+        return self.analysis()
+
+    def check_now(self) -> None:
+        """Make the check that is due now, not when the interface next has nothing to do."""
+        if self._timer.isActive():
+            self._timer.stop()
+            self._tell_analysis()
 
     def edit(self, words: str, change: Callable[[Book], Book]) -> bool:
         """Apply a pure edit; on refusal say why and return False."""
@@ -132,6 +167,7 @@ class Desk(QObject):
         """Bring another gig of the book into view."""
         if gig_id != self.gig_id:
             self._gig_id = gig_id
+            self._told = None
             self._announce(self.book)
 
     def take(self, book: Book, on_disk: book_file.OnDisk | None, *, saved: bool = True) -> None:
@@ -147,7 +183,7 @@ class Desk(QObject):
         self._history = History(book)
         self._saved = book if saved else None
         self._on_disk = on_disk
-        self._gig_id = None
+        self._gig_id = self._told = self._took_s = None
         self.select(())
         self._announce(old)
 
@@ -188,12 +224,48 @@ class Desk(QObject):
 
     def _announce(self, old: Book) -> None:
         self._analysis = None
+        self._question = _Question(self.book, self.gig_id)
         self.changed.emit(old, self.book)
         self.titled.emit()
         self._timer.start()
 
+    # -- checking ------------------------------------------------------------------------------
+
+    @property
+    def _is_long(self) -> bool:
+        """Whether the check would keep a hand waiting: the last one did, or the book is large."""
+        if self._took_s is not None:
+            return self._took_s > LONG_S
+        rig = self.book.rig(self.rig_id)
+        return len(rig.units) + len(rig.links) >= LARGE
+
+    def _work(self, question: _Question) -> Callable[[], Analysis]:
+        shipped = self.shipped
+        return lambda: analyse(question.book, question.gig_id, shipped)
+
     def _tell_analysis(self) -> None:
-        self.analysed.emit(self.analysis())
+        if self._analysis is None and self._is_long:
+            self._beside.wish(self._question, self._work(self._question))
+            self.checking.emit(True)
+            return
+        self._beside.forget()
+        self._tell()
+
+    def _take_answer(self, run: Run[Analysis]) -> None:
+        """Take what was found beside; an edit since then has a timer running, and a check of its own to come."""
+        if run.about is self._question:
+            self._keep(run)
+            self._tell()
+
+    def _keep(self, run: Run[Analysis]) -> None:
+        if run.error is not None:
+            raise run.error
+        self._analysis, self._took_s = run.result, run.took_s
+
+    def _tell(self) -> None:
+        self._told = self.analysis()
+        self.checking.emit(False)
+        self.analysed.emit(self._told)
 
 
 def _with_gig(book: Book, catalogue: Catalogue) -> Book:

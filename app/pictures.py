@@ -141,12 +141,14 @@ class Studio:
         from app.dialogs.gig_form import GigDialog
         from app.dialogs.house_form import HouseForm
         from app.dialogs.import_wizard import ImportWizard
+        from app.dialogs.stock_form import StockForm
 
         self.window.files.open_sample(f"{SHOWN}.loom")
         for face in THEMES:
             self._wardrobe.choose(face)
             for name, dialog in (
                 ("house", HouseForm(self._desk, self.window)),
+                ("stock", StockForm(self._desk, self.window)),
                 ("gig", GigDialog(self._desk, self.window)),
                 ("new-gig", GigDialog(self._desk, self.window, new=True)),
                 ("import", ImportWizard(self._desk.shipped, self.window)),

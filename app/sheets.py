@@ -62,6 +62,12 @@ def _power(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
     return PowerSheet(desk)
 
 
+def _fit(desk: Desk, theme: Theme, _settings: Settings) -> QWidget:
+    from app.fit_sheet.sheet import FitSheet
+
+    return FitSheet(desk, theme)
+
+
 def _carry(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
     from app.tables.carry import CarrySheet
 
@@ -80,6 +86,7 @@ SHEETS: tuple[Sheet, ...] = (
     Sheet("inputs", "&Inputs", "The input list as it will be printed", _inputs),
     Sheet("levels", "&Levels", "What arrives where, and what to dial", _levels),
     Sheet("power", "Po&wer", "What each plug draws and hangs on", _power),
+    Sheet("fit", "&Fit", "Where each hand-off lands, and by what", _fit),
     Sheet("carry", "&Carry", "What to pack, and what is short", _carry),
     Sheet("packet-sheet", "Pac&ket", "The pages as they will be printed", _packet),
 )

@@ -102,18 +102,16 @@ def _bar_mixer() -> GearType:
         id="bar-mixer",
         name="Bar mixer, mono",
         category="desk",
-        about="One microphone and a phono pair into the bar's ceiling loudspeakers; a record output",
+        about="One microphone and one phono line into the bar's ceiling loudspeakers; a record output",
         ports=(
             Port(id="mic", name="Mic", direction="in", connector="xlr3.f", carrier=voice),
-            Port(id="in-l", name="Phono L", direction="in", connector="rca.f", carrier=phono, pair="in", side="L"),
-            Port(id="in-r", name="Phono R", direction="in", connector="rca.f", carrier=phono, pair="in", side="R"),
+            Port(id="line", name="Line", direction="in", connector="rca.f", carrier=phono),
             Port(id="record", name="Record", direction="out", connector="rca.f", carrier=record),
             Port(id="mains", name="Mains", direction="in", connector="c14", carrier=mains),
         ),
         paths=(
             Way(source="mic", target="record", kind="active", gain_db=34.0, gain_min_db=10.0, gain_max_db=50.0),
-            Way(source="in-l", target="record", kind="active", gain_db=-6.0, gain_min_db=-40.0, gain_max_db=6.0),
-            Way(source="in-r", target="record", kind="active", gain_db=-6.0, gain_min_db=-40.0, gain_max_db=6.0),
+            Way(source="line", target="record", kind="active", gain_db=-6.0, gain_min_db=-40.0, gain_max_db=6.0),
         ),
         width_m=0.48, depth_m=0.2, height_m=0.09, mass_kg=3.0, rack_u=2.0,
         provenance=Provenance(levels="typical", size="measured", mass="typical", power="typical"),
@@ -156,6 +154,9 @@ def _rig(book: Book, catalogue: Catalogue) -> Book:
     return book
 
 
+MONO = "mono: the left output alone carries both sides"
+"""Beside the piano's line at a house with one line for it."""
+
 Facts = tuple[tuple[FactKey, str, str], ...]
 Line = tuple[str, Literal["in", "out"], int, str, str]
 """Port, direction, the house's number, label and block of a socket."""
@@ -187,9 +188,8 @@ def _bar() -> tuple[House, Facts]:
         stage=Stage(width_m=2.6, depth_m=1.8, power=_power("Corner", (-1.2, 1.2), 2, "bar")),
         units=(rack,),
         sockets=_sockets("rack", (
-            ("in-l", "in", 1, "Phono L", "bar"),
-            ("in-r", "in", 2, "Phono R", "bar"),
-            ("mic", "in", 3, "Mic", "bar"),
+            ("line", "in", 1, "Line", "bar"),
+            ("mic", "in", 2, "Mic", "bar"),
             ("record", "out", 1, "Record", "bar"),
         )),
         notes="Ceiling loudspeakers, summed to mono.",
@@ -197,7 +197,7 @@ def _bar() -> tuple[House, Facts]:
     said = "bar manager"
     return house, (
         ("pa", "mono", said), ("phantom", "none", said), ("input level", "consumer", said), ("di boxes", "0", said),
-        ("outlets", "2", said), ("circuit", "one circuit, shared with the bar", said), ("channels", "3", said),
+        ("outlets", "2", said), ("circuit", "one circuit, shared with the bar", said), ("channels", "2", said),
     )
 
 
@@ -268,13 +268,16 @@ def _piece(gear: str, enter: str = "in", leave: str = "out") -> GearPiece:
     return GearPiece(kind="gear", gear=gear, enter=enter, leave=(leave,))
 
 
-def _lands(sockets: tuple[str, str, str, str], keys: tuple[Piece, ...], ears: tuple[Piece, ...]) -> tuple[Landing, ...]:
-    """Return the landings of voice, keys left and right, and the ear feed."""
+def _lands(
+    sockets: tuple[str, str, str | None, str], keys: tuple[Piece, ...], ears: tuple[Piece, ...]
+) -> tuple[Landing, ...]:
+    """Return the landings of voice, keys left and right (none: the left output carries both), and the ear feed."""
     chains = ((_cable("xlr", 5.0),), keys, keys, ears)
     names = ("lead-vox", "keys-l", "keys-r", "ear-feed")
     return tuple(
-        Landing(hand_off=name, socket=socket, chain=chain)
+        Landing(hand_off=name, socket=socket, chain=chain, note=MONO if name == "keys-l" and not sockets[2] else "")
         for name, socket, chain in zip(names, sockets, chains, strict=True)
+        if socket is not None
     )
 
 
@@ -284,7 +287,7 @@ def _through_di() -> tuple[Piece, ...]:
 
 def _at_bar() -> tuple[Gig, tuple[Landing, ...]]:
     ears = (_cable("rca-xlr", 3.0), _piece("line-isolator"), _cable("xlr-trs", 3.0))
-    landings = _lands(("rack-mic", "rack-in-l", "rack-in-r", "rack-record"), (_cable("ts-rca", 3.0),), ears)
+    landings = _lands(("rack-mic", "rack-line", None, "rack-record"), (_cable("ts-rca", 3.0),), ears)
     return _gig("bar", "Tuesday at the corner bar", 24, "20:00"), landings
 
 

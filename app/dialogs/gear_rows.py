@@ -5,10 +5,22 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QHBoxLayout, QListWidget, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, QSize, Qt, QTimer
+from PySide6.QtGui import QHelpEvent
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QHBoxLayout,
+    QListWidget,
+    QPushButton,
+    QScrollArea,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.panes.forms.fields import Form, plain
+from app.panes.marks import tell_whole
 
 Row = dict[str, Any]
 Fill = Callable[[Form, Row, Callable[[], None]], None]
@@ -24,6 +36,28 @@ def scrolled(form: QWidget) -> QScrollArea:
     return area
 
 
+class _AsWideAsTheList(QStyledItemDelegate):
+    """Rows that take the width there is, and elide."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+        """Ask for the height only."""
+        return QSize(1, super().sizeHint(option, index).height())
+
+    def helpEvent(
+        self, event: QHelpEvent, view: QAbstractItemView, option: QStyleOptionViewItem, index: QModelIndex
+    ) -> bool:
+        """Tell the whole text where it is cut."""
+        text = str(index.data() or "")
+        tell_whole(view, event, text, room_px=option.rect.width() - 12)
+        return True
+
+
+def elide(rows: QListWidget) -> None:
+    """Let the rows of a list elide, and tell the whole in a tooltip, instead of scrolling sideways."""
+    rows.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    rows.setItemDelegate(_AsWideAsTheList(rows))
+
+
 class RowsEditor(QWidget):
     """Rows to add, remove and put in order. They live in the list it was given; ``done`` follows every change."""
 
@@ -37,6 +71,7 @@ class RowsEditor(QWidget):
         self._rows, self._new, self._words, self._fill, self._done = rows, new, words, fill, done
         self.list = QListWidget()
         self.list.setAccessibleName(self.tr("Rows"))
+        elide(self.list)
         self.list.currentRowChanged.connect(lambda _row: self._show())
         buttons = QHBoxLayout()
         for text, tip, do in (
@@ -111,6 +146,7 @@ class RowsEditor(QWidget):
         self._show()
 
     def _show(self) -> None:
+        self.why.hide()
         if self._page is not None:
             self._right.removeWidget(self._page)
             self._page.hide()

@@ -13,6 +13,7 @@ from app.panes.forms.socket_form import SocketForm
 from app.panes.forms.thing import ThingForm
 from app.panes.forms.unit_form import HouseUnitForm, UnitForm
 from app.panes.ladder import LadderBox
+from rigcore.analysis import Analysis
 from rigcore.rules.rule import Thing
 
 
@@ -43,6 +44,7 @@ class DetailsPane(QWidget):
         self.setAccessibleName(self.tr("Details"))
         self._desk = desk
         self._shown: tuple[Thing, ...] | None = None
+        self._told: Analysis | None = None
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -65,9 +67,11 @@ class DetailsPane(QWidget):
         return form if isinstance(form, ThingForm) else None
 
     def refresh(self) -> None:
-        """Build the form of the selection anew; focus and place stay where they were."""
-        things = self._desk.selection
+        """Build the form of the selection anew, unless it tells the same; focus and place stay where they were."""
+        things, analysis = self._desk.selection, self._desk.latest()
         same = things == self._shown
+        if same and analysis is self._told:
+            return
         place = self._scroll.verticalScrollBar().value() if same else 0
         focus = QApplication.focusWidget()
         name = focus.objectName() if same and focus is not None and self.isAncestorOf(focus) else ""
@@ -81,7 +85,7 @@ class DetailsPane(QWidget):
         self._scroll.setWidget(form)
         self._scroll.viewport().setAutoFillBackground(False)
         form.setAutoFillBackground(False)
-        self._shown = things
+        self._shown, self._told = things, analysis
         if old is not None:
             old.hide()
             old.deleteLater()

@@ -68,7 +68,8 @@ class FindingRow(QFrame):
         self._sentence = plain(finding.sentence, "strong" if finding.severity == "fault" else "")
         words.addWidget(self._sentence)
         short = self._short()
-        self._brief = Elided(short, "soft", lines=2)
+        # with its parent from the start: shown without one it would be a window, and take the keyboard away
+        self._brief = Elided(short, "soft", self, lines=2)
         self._brief.setVisible(bool(short))
         words.addWidget(self._brief)
         top.addLayout(words, 1)

@@ -84,12 +84,16 @@ class FindingsPane(QWidget):
         head.addWidget(plain(self.tr("Findings"), "title", wrap=False))
         head.addWidget(self._count, 0, Qt.AlignmentFlag.AlignVCenter)
         head.addStretch(1)
+        self._checking = plain(self.tr("checking…"), "soft", wrap=False)
+        self._checking.hide()
+        head.addWidget(self._checking, 0, Qt.AlignmentFlag.AlignVCenter)
         whole = QVBoxLayout(self)
         whole.setContentsMargins(0, 0, 0, 0)
         whole.setSpacing(0)
         whole.addLayout(head)
         whole.addWidget(self._scroll, 1)
         desk.analysed.connect(self._take)
+        desk.checking.connect(self._checking.setVisible)
 
     @property
     def rows(self) -> list[FindingRow]:

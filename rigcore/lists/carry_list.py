@@ -121,7 +121,7 @@ def last_gig(book: Book, gig: Gig) -> Gig | None:
 
 
 def _listed(patches: Sequence[Patch], changes: tuple[str, Difference] | None) -> CarryList:
-    use = _most(needs(patch)["rig"] + _lacking(patch) for patch in patches)
+    use = _most(needs(patch)["rig"] + lacking(patch) for patch in patches)
     rigs = {patch.rig.id: patch for patch in patches}
     return CarryList(
         gigs=tuple(patch.gig for patch in patches),
@@ -136,7 +136,7 @@ def _listed(patches: Sequence[Patch], changes: tuple[str, Difference] | None) ->
     )
 
 
-def _lacking(patch: Patch) -> Counter[Thing]:
+def lacking(patch: Patch) -> Counter[Thing]:
     """Return what is to be packed though the plan lacks it yet: adapters, and strips where outlets are short."""
     adapters = (gear for one in missing(patch) for gear in one.adapters)
     return Counter(Thing("gear", gear.id) for gear in (*adapters, *strips_wanted(patch)))

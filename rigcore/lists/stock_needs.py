@@ -11,7 +11,8 @@ from dataclasses import dataclass
 
 from rigcore.book.rig import Owner
 from rigcore.book.stock import StockItem
-from rigcore.patch.build import Patch
+from rigcore.lists.carry_list import lacking
+from rigcore.patch.build import Patch, once_a_patch
 from rigcore.patch.spares import Thing, needs, owned, serve
 
 
@@ -38,10 +39,16 @@ def stock_needs(patch: Patch, stock: Iterable[StockItem], owner: Owner = "rig") 
     A box that stands in the rig as a unit is counted where the stock, or another landing, counts its kind.
     """
     stock = tuple(stock)
-    want = Counter(needs(patch)[owner])
+    want = Counter(_wants(patch) if owner == "rig" else needs(patch)["house"])
     counted = {one.type for one in stock if one.kind == "gear"} | {one.type for one in want if one.kind == "gear"}
     want += Counter(
         Thing("gear", unit.gear) for unit in patch.rig.units if unit.owner == owner and unit.gear in counted
     )
     _, short = serve(owned(stock), want)
     return tuple(Need(thing, want[thing], short[thing]) for thing in sorted(want))
+
+
+@once_a_patch
+def _wants(patch: Patch) -> Counter[Thing]:
+    """Return what the player has to bring between the units, what the plan lacks yet too."""
+    return needs(patch)["rig"] + lacking(patch)

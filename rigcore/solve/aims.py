@@ -332,7 +332,8 @@ def _highs(upper: Sequence[int] | Whole, matrix: Matrix, *, whole: bool) -> Any:
     model.a_matrix_.value_ = weights.astype(np.float64)
     if whole:
         model.integrality_ = [highspy.HighsVarType.kInteger] * size
-    solver: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+    # The class below the public one: the public one prints a banner on standard output before it can be silenced.
+    solver: Any = highspy.Highs.__bases__[0]()
     options: dict[str, Any] = {
         "output_flag": False, "parallel": "off", "random_seed": 0, "mip_rel_gap": 0.0, "mip_abs_gap": 1e-6,
         "presolve": "off", "solver": "choose" if whole else "simplex",

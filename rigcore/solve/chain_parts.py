@@ -167,7 +167,7 @@ class Parts:
                 yield item
         if self.buy:
             for cable in self.catalogue.cable_order:
-                if cable.carries(self.medium):
+                if cable.medium == self.medium:
                     yield from (Item("cable", cable.id, length_m, "buy") for length_m in cable.stock_lengths_m)
 
     def _turned(self, run: tuple[Item, ...]) -> list[Lead]:
@@ -193,7 +193,6 @@ def _ways(gear: GearType, item: Item, catalogue: Catalogue) -> Iterator[Box]:
             continue
         if leave.role == "thru" or "both" in (enter.direction, leave.direction):
             continue
-        yield Box(item, gear, enter, (leave,), path, price, mass_kg)
         twin = next(
             (gear.port(other.target) for other in gear.paths
              if other.source == path.source and other.target > path.target and other.kind == path.kind == "wire"
@@ -203,3 +202,14 @@ def _ways(gear: GearType, item: Item, catalogue: Catalogue) -> Iterator[Box]:
         )  # fmt: skip
         if twin is not None and twin.connector == leave.connector and twin.role != "thru":
             yield Box(item, gear, enter, (leave, twin), path, price, mass_kg)
+        elif not any(other.source == path.source and other.kind == "wire" == path.kind and other is not path
+                     for other in gear.paths if _feeds_alike(gear, other, path)):  # fmt: skip
+            yield Box(item, gear, enter, (leave,), path, price, mass_kg)
+
+
+def _feeds_alike(gear: GearType, one: Path, other: Path) -> bool:
+    """Return whether two ways feed sockets alike with the same signal: a Y, of which one tail alone is no adapter."""
+    ends = gear.port(one.target), gear.port(other.target)
+    return all(end is not None and not end.side and end.role != "thru" for end in ends) and (
+        ends[0].connector == ends[1].connector  # type: ignore[union-attr]
+    )

@@ -38,8 +38,14 @@ MOST_BOXES = 4
 MOST_EQUAL = 6
 """Equally cheap chains returned at most."""
 
-MOST_STEPS = 6_000
-"""States looked at before the search is given up with the best that is known."""
+MOST_TIES = 2
+"""Equally good beginnings followed at most."""
+
+MOST_STEPS = 3_000
+"""States looked at before the search for a faultless chain is given up."""
+
+FAULT_PRICE = 10.0
+"""What a fault counts in adapters once no faultless chain was found."""
 
 TOGETHER_M = 0.3
 """Nearer than this, two things stand together and one plug may go straight into the other."""
@@ -119,11 +125,17 @@ def cheapest(
     if begin.medium != goal.medium:
         return ()
     parts = Parts(catalogue, stock, begin.medium, length_m=length_m, buy=buy)
-    return tuple(_Search(catalogue, parts, goal, stock).run(begin, is_far=length_m <= TOGETHER_M))
+    is_far = length_m <= TOGETHER_M
+    found = tuple(_Search(catalogue, parts, goal, stock).run(begin, is_far=is_far))
+    # Without a faultless way in reach, the least bad one: else every dear and faultless dead end were walked first.
+    return found or tuple(_Search(catalogue, parts, goal, stock, lenient=True).run(begin, is_far=is_far))
 
 
 class _Search:
-    def __init__(self, catalogue: Catalogue, parts: Parts, goal: Goal, stock: Supply) -> None:
+    def __init__(
+        self, catalogue: Catalogue, parts: Parts, goal: Goal, stock: Supply, *, lenient: bool = False
+    ) -> None:
+        self.lenient = lenient
         self.catalogue, self.parts, self.goal, self.stock = catalogue, parts, goal, stock
         self.fits = catalogue.mating.fits
         self.ahead = Ahead(parts, {port.connector for port in goal.ports}, MOST_BOXES)
@@ -142,12 +154,18 @@ class _Search:
                 break
             _, _, state = heapq.heappop(self.heap)
             if state.is_done:
-                found = state.cost
+                found = self._rank(state.cost)
                 chain = self._chain(state)
                 chains.setdefault(chain.pieces, chain)
             elif not any(one.beats(state) for one in self.known[state.place]):
                 self._go_on(state)
         yield from chains.values()
+
+    def _rank(self, cost: Cost) -> Cost:
+        """Return a cost as it is compared."""
+        if not self.lenient:
+            return cost
+        return cost._replace(faults=0, price=cost.price + FAULT_PRICE * cost.faults)
 
     # -- steps -------------------------------------------------------------------------------
 
@@ -198,7 +216,7 @@ class _Search:
         if passed is not None:
             cost, why = _added(state, passed)
             done = _State(cost, state.place, trail=state.trail, why=why, is_done=True)
-            heapq.heappush(self.heap, (cost, next(self.number), done))
+            heapq.heappush(self.heap, (self._rank(cost), next(self.number), done))
 
     def _push(self, state: _State) -> None:
         """Take a state that may still lead there and is beaten by none; a few equally good ones are let through."""
@@ -207,14 +225,14 @@ class _Search:
         if to_go is None or state.boxes + to_go.boxes > MOST_BOXES:
             return
         others = self.known.setdefault(place, [])
-        if any(one.beats(state) for one in others) or sum(one.is_like(state) for one in others) >= MOST_EQUAL:
+        if any(one.beats(state) for one in others) or sum(one.is_like(state) for one in others) >= MOST_TIES:
             return
         others.append(state)
         least = state.cost._replace(
             price=round(state.cost.price + to_go.price, 4), mass_kg=round(state.cost.mass_kg + to_go.mass_kg, 4),
             pieces=state.cost.pieces + to_go.pieces,
         )
-        heapq.heappush(self.heap, (least, next(self.number), state))
+        heapq.heappush(self.heap, (self._rank(least), next(self.number), state))
 
     def _used(self, state: _State, part: Lead | Box) -> frozenset[tuple[Item, int]] | None:
         """Return what of the stock is used with a part more, None if there is not so much."""

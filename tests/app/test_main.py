@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import builtins
 from pathlib import Path
 
 import pytest
@@ -87,6 +88,19 @@ def test_work_left_behind_is_offered_and_opened(qtbot: QtBot, plan: Book) -> Non
     assert not left.exists()
     window.kept.drop()
     window.desk.take(plan, None)
+
+
+def test_imports_are_watched_again_once_the_window_is_there() -> None:
+    watched = builtins.__import__
+    with start.plain_imports():
+        assert builtins.__import__ is not watched
+    assert builtins.__import__ is watched
+
+
+def test_what_is_checked_before_anybody_looks_is_there_with_the_window(qtbot: QtBot) -> None:
+    window = opened(qtbot, None, sample=True)
+    assert window.findings.rows
+    assert window.details.form is not None
 
 
 def test_running_ends_with_the_last_window(qtbot: QtBot, book_path: Path) -> None:

@@ -6,6 +6,7 @@ A field never writes to the book; it calls the function it was given.
 from __future__ import annotations
 
 import datetime as dt
+from bisect import bisect_right
 from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
@@ -96,11 +97,12 @@ class Elided(QLabel):
         shown, rest = [], self._whole
         while rest and len(shown) < self._lines - 1 and metrics.horizontalAdvance(rest) > room:
             words = rest.split(" ")
-            fits = [n for n in range(1, len(words)) if metrics.horizontalAdvance(" ".join(words[:n])) <= room]
+            counts = range(1, len(words))
+            fits = bisect_right(counts, room, key=lambda n: metrics.horizontalAdvance(" ".join(words[:n])))
             if not fits:
                 break
-            shown.append(" ".join(words[:fits[-1]]))
-            rest = " ".join(words[fits[-1]:])
+            shown.append(" ".join(words[:fits]))
+            rest = " ".join(words[fits:])
         last = metrics.elidedText(rest, Qt.TextElideMode.ElideRight, room)
         text = "\n".join([*shown, last])
         if text != self.text():
@@ -318,10 +320,10 @@ class Form(QWidget):
             self._name(button, act, f"{act}: {label} {words}")
         return value
 
-    def text(self, label: str, value: str, done: Say, *, hint: str = "") -> QLineEdit:
-        """Add a line of text."""
+    def text(self, label: str, value: str, done: Say, *, hint: str = "", most: int = 200) -> QLineEdit:
+        """Add a line of text, of no more than so many characters."""
         edit = LineEdit(value)
-        edit.setMaxLength(200)
+        edit.setMaxLength(most)
         edit.setPlaceholderText(hint)
         edit.setCursorPosition(0)
 

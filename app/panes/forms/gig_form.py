@@ -54,7 +54,7 @@ class GigForm(ThingForm):
 
     def _next(self) -> None:
         self.heading(self.tr("What to do next"))
-        findings = self.desk.analysis().findings
+        findings = self.desk.latest().findings
         faults = [one for one in findings if one.severity == "fault"]
         if not self.rig.units:
             words = self.tr("Drag gear from the shelf onto the sheet, or press Enter on it.")
@@ -73,7 +73,7 @@ class GigForm(ThingForm):
             self.button(self.tr("Export the packet…"), lambda: self.asked.emit("packet"), role="primary")
 
     def _counts(self) -> None:
-        counts = self.desk.analysis().counts
+        counts = self.desk.latest().counts
         self.heading(self.tr("Adds up to"))
         self.fact(self.tr("Channels"), self.tr("{}, of them {} with 48 V").format(counts.channels, counts.phantom))
         self.fact(self.tr("Mixes"), self.tr("{} mono, {} stereo").format(counts.mono_mixes, counts.stereo_mixes))
@@ -87,7 +87,8 @@ class GigForm(ThingForm):
         self.fact(self.tr("Stage"), self.tr("{:g} × {:g} m").format(stage.width_m, stage.depth_m))
         self.fact(self.tr("Mains"), self.tr("{:g} V").format(house.mains_v))
         for fact in house.facts:
-            self.fact(fact_words(fact.key, upper=True), fact.value)
+            said = ", ".join(filter(None, (fact.said_by, date_words(fact.said_on))))
+            self.fact(fact_words(fact.key, upper=True), f"{fact.value} ({said})" if said else fact.value)
         asks = open_questions(house)
         if asks:
             self.heading(self.tr("Assumed until it answers"))

@@ -5,12 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 from app.desk import Desk
+from app.panes.forms.chain_rows import ChainRows
 from app.panes.forms.thing import ThingForm
-from app.panes.forms.words import cable_words, chain_words, end_words
+from app.panes.forms.words import end_words
+from rigcore.book.book import Book
+from rigcore.book.edits.chains import land_elsewhere
 from rigcore.book.edits.gigs import bind_landing, land_port, unbind_landing
 from rigcore.book.edits.hand_offs import change_hand_off, remove_hand_off
 from rigcore.book.edits.rebuild import checked
-from rigcore.book.gig import CablePiece, Landing
+from rigcore.book.edits.stereo import pair, partner_of, unpair
+from rigcore.book.gig import Landing
 from rigcore.book.ids import PortRef
 from rigcore.book.rig import HandOff
 from rigcore.rules.rule import Thing
@@ -50,11 +54,42 @@ class HandOffForm(ThingForm):
         self.whole(self.tr("Rank"), one.order, lambda new: self._change(order=new), span=(1, 999)).setToolTip(
             self.tr("1 survives longest when the house has too few lines")
         )
+        self._pair()
+        options: list[tuple[str, Any]] = [(self.tr("nothing"), None)]
+        options += [(other.name, other.id) for other in self._others()]
+        self.choice(
+            self.tr("Falls back to"), options, one.falls_back_to, lambda new: self._change(falls_back_to=new)
+        ).setToolTip(self.tr("What takes its place when it is lost or the house has too few lines"))
         self.tick(
             self.tr("Ears only"), one.ears_only, lambda on: self._change(ears_only=on),
             words=self.tr("never to the house"),
         )
         self.note(self.tr("Note"), one.note, lambda text: self._change(note=text.strip()))
+
+    def _others(self) -> list[HandOff]:
+        """Return the other hand-offs that run the same way."""
+        one = self.hand_off
+        return [other for other in self.rig.hand_offs if other.id != one.id and other.direction == one.direction]
+
+    def _pair(self) -> None:
+        rig_id, one = self.rig.id, self.hand_off
+        other = partner_of(self.rig, one)
+
+        def take(name: str | None, side: str) -> None:
+            if name is None:
+                self.edit(f"part {one.name}", lambda book: unpair(book, rig_id, one.id))
+            else:
+                halves = (one.id, name) if side == "L" else (name, one.id)
+                self.edit(f"pair {one.name}", lambda book: pair(book, rig_id, halves))
+
+        options: list[tuple[str, Any]] = [(self.tr("by itself"), None)]
+        options += [(each.name, each.id) for each in self._others()]
+        self.choice(
+            self.tr("Pair with"), options, other.id if other else None, lambda name: take(name, one.side or "L")
+        )
+        if other is not None:
+            sides = [(self.tr("left"), "L"), (self.tr("right"), "R")]
+            self.choice(self.tr("Side"), sides, one.side, lambda side: take(other.id, side))
 
     def _house_side(self) -> None:
         self.heading(self.tr("Landing at {}").format(self.house.name))
@@ -72,36 +107,13 @@ class HandOffForm(ThingForm):
         self.choice(self.tr("Socket"), options, self.landing.socket if self.landing else None, self._land)
         if self.landing is None:
             return
-        lines = chain_words(self.catalogue, self.landing)
-        for number, words in enumerate(lines, start=1):
-            self.fact(self.tr("Chain {}").format(number), words)
-        if not lines:
-            self.fact(self.tr("Chain"), self.tr("only intended: nothing lies between yet"))
-        self._lengths()
-        self.note(self.tr("For the house"), self.landing.note, lambda text: self._bind(note=text.strip()))
-
-    def _lengths(self) -> None:
-        landing = self.landing
-        assert landing is not None
-        cables = [(place, piece) for place, piece in enumerate(landing.chain) if isinstance(piece, CablePiece)]
-        if not landing.chain:
+        ChainRows(self, self.landing).build()
+        if not self.landing.chain:
             self.number(
-                self.tr("Distance"), landing.length_m, lambda new: self._bind(length_m=new),
+                self.tr("Distance"), self.landing.length_m, lambda new: self._bind(length_m=new),
                 unit="m", span=(0.5, 500.0), step=0.5, empty=self.tr("not measured"),
             )
-        for count, (place, piece) in enumerate(cables, start=1):
-            label = self.tr("Length") if len(cables) == 1 else self.tr("Length {}").format(count)
-            box = self.number(
-                label, piece.length_m, lambda new, place=place: self._stretch(place, new),
-                unit="m", span=(0.1, 500.0), step=0.5,
-            )
-            box.setToolTip(cable_words(self.catalogue, piece.cable, None))
-
-    def _stretch(self, place: int, length_m: float) -> None:
-        assert self.landing is not None
-        chain = list(self.landing.chain)
-        chain[place] = checked(chain[place], length_m=length_m)
-        self._bind(chain=tuple(chain))
+        self.note(self.tr("For the house"), self.landing.note, lambda text: self._bind(note=text.strip()))
 
     def _bind(self, **fields: object) -> None:
         assert self.landing is not None
@@ -116,17 +128,22 @@ class HandOffForm(ThingForm):
             if self.landing is not None:
                 self._unland()
             return
-        if self.landing is not None and len(self.landing.chain) > 1:
-            self._bind(socket=socket_id)
-            return
-        gig_id, catalogue, one = self.gig.id, self.catalogue, self.hand_off
+        gig_id, catalogue, one, old = self.gig.id, self.catalogue, self.hand_off, self.landing
         ref = PortRef(unit=one.unit, port=one.port)
-        note = self.landing.note if self.landing else ""
 
-        def land(book: Any) -> Any:
-            book = land_port(book, gig_id, ref, socket_id, catalogue=catalogue)
-            landed: Landing = book.gig(gig_id).landing(one.id)
-            return bind_landing(book, gig_id, checked(landed, note=note), catalogue) if note else book
+        def land(book: Book) -> Book:
+            """Take the likeliest cable where nothing else was chosen; a chain somebody built stays as it is."""
+            if old is not None and _is_built(book, gig_id, old):
+                return land_elsewhere(book, gig_id, one.id, socket_id, catalogue=catalogue)
+            fresh = land_port(book, gig_id, ref, socket_id, catalogue=catalogue)
+            landed = fresh.gig(gig_id).landing(one.id)
+            if old is None or landed is None:
+                return fresh
+            alike = [getattr(piece, "cable", "") for piece in old.chain] == [
+                getattr(piece, "cable", "") for piece in landed.chain
+            ]
+            kept = checked(landed, note=old.note, chain=old.chain if alike else landed.chain)
+            return bind_landing(fresh, gig_id, kept, catalogue)
 
         self.edit(f"land {one.name}", land)
 
@@ -137,3 +154,9 @@ class HandOffForm(ThingForm):
     def _give_up(self) -> None:
         rig_id, name = self.rig.id, self.hand_off.id
         self.edit(f"give up {self.hand_off.name}", lambda book: remove_hand_off(book, rig_id, name))
+
+
+def _is_built(book: Book, gig_id: str, landing: Landing) -> bool:
+    """Return whether more than one likely cable lies there, or others join it."""
+    joined = any(one.joins is not None and one.joins.hand_off == landing.hand_off for one in book.gig(gig_id).landings)
+    return joined or landing.joins is not None or len(landing.chain) > 1

@@ -8,11 +8,14 @@ from app.desk import Desk
 from app.panes.forms.thing import ThingForm
 from app.panes.forms.words import end_words, gear_and_port
 from rigcore.book.book import Book
-from rigcore.book.edits.links import remove_links, set_cable, usual_length
+from rigcore.book.edits.links import bundle, put_in_loom, remove_links, rename_loom, set_cable, usual_length
 from rigcore.book.edits.rebuild import checked, put_rig, replaced
 from rigcore.book.rig import Link
 from rigcore.catalogue.cables import CableType
 from rigcore.rules.rule import Thing
+
+NEW = "/new"
+"""Stands in a chooser for what is yet to be made; no id begins so."""
 
 
 class LinkForm(ThingForm):
@@ -30,6 +33,7 @@ class LinkForm(ThingForm):
             self.tr("Label"), link.label, lambda text: self._change(label=text.strip()),
             hint=self.tr("on the tape, both ends"),
         )
+        self._loom()
         self.ladder_of(Thing("link", link.id))
         self.findings_about(Thing("link", link.id))
         self.heading(self.tr("This cable"))
@@ -67,6 +71,28 @@ class LinkForm(ThingForm):
                 unit="m", span=(0.1, 500.0), step=0.5, empty=self.tr("not measured"),
             )
 
+    def _loom(self) -> None:
+        rig_id, link_id, looms = self.rig.id, self.link.id, self.rig.looms
+        options: list[tuple[str, Any]] = [(self.tr("lies by itself"), None)]
+        options += [(loom.name, loom.id) for loom in looms]
+        options.append((self.tr("a new loom"), NEW))
+
+        def take(loom_id: str | None) -> None:
+            name = _free_name(self.tr("Loom"), {loom.name for loom in looms})
+            if loom_id == NEW:
+                self.edit("dress cable", lambda book: bundle(book, rig_id, [link_id], name))
+            else:
+                self.edit("dress cable", lambda book: put_in_loom(book, rig_id, link_id, loom_id))
+
+        self.choice(self.tr("Loom"), options, self.link.loom, take)
+        loom = next((one for one in looms if one.id == self.link.loom), None)
+        if loom is not None:
+            self.text(
+                self.tr("Loom's name"), loom.name,
+                lambda name: self.edit("rename loom", lambda book: rename_loom(book, rig_id, loom.id, name)),
+                most=120,
+            )
+
     def _take(self, cable_id: str | None) -> None:
         length = self.link.length_m
         if cable_id is not None and length is None:
@@ -93,3 +119,10 @@ class LinkForm(ThingForm):
     def _unplug(self) -> None:
         rig_id, link_id = self.rig.id, self.link.id
         self.edit("unplug cable", lambda book: remove_links(book, rig_id, [link_id]))
+
+
+def _free_name(name: str, taken: set[str]) -> str:
+    number = 1
+    while f"{name} {number}" in taken:
+        number += 1
+    return f"{name} {number}"

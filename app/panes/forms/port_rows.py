@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from rigcore.book.edits.rebuild import checked
@@ -14,6 +15,7 @@ from rigcore.patch.build import Node
 from rigcore.rules.rule import Thing
 
 if TYPE_CHECKING:
+    from app.panes.forms.thing import ThingForm
     from app.panes.forms.unit_form import UnitForm
 
 
@@ -44,6 +46,25 @@ def has_lift(gear: GearType, port_id: str) -> bool:
     return any(path.target == port_id and path.isolates for path in gear.paths)
 
 
+def setting_rows(
+    form: ThingForm, gear: GearType, port: Port, setting: PortSetting, *, put: Callable[..., object]
+) -> None:
+    """Add a row for each thing that can be set at a port of a gear type; ``put`` takes the field that changes."""
+    pad_db = getattr(port.carrier, "pad_db", 0.0)
+    if pad_db > 0:
+        form.tick(form.tr("Pad"), setting.pad, lambda on: put(pad=on), words=form.tr("in, {:g} dB").format(pad_db))
+    if getattr(port.carrier, "phantom", "") == "switchable":
+        form.tick(form.tr("48 V"), setting.phantom, lambda on: put(phantom=on), words=form.tr("on"))
+    if has_lift(gear, port.id):
+        form.tick(form.tr("Ground lift"), setting.lift, lambda on: put(lift=on), words=form.tr("open"))
+    span = gain_span(gear, port.id)
+    if span is not None:
+        form.number(
+            form.tr("Gain"), setting.gain_db, lambda gain: put(gain_db=gain),
+            unit="dB", span=span, step=1.0, places=1, empty=form.tr("not dialled"),
+        )
+
+
 class PortRows:
     """Rows of a unit form for one port at a time."""
 
@@ -63,22 +84,8 @@ class PortRows:
             form.tr("Signal"), setting.label, lambda text: self._set(label=text.strip()),
             hint=form.tr("name of the signal"),
         )
-        carrier = port.carrier
-        pad_db = getattr(carrier, "pad_db", 0.0)
-        if pad_db > 0:
-            words = form.tr("in, {:g} dB").format(pad_db)
-            form.tick(form.tr("Pad"), setting.pad, lambda on: self._set(pad=on), words=words)
-        if getattr(carrier, "phantom", "") == "switchable":
-            form.tick(form.tr("48 V"), setting.phantom, lambda on: self._set(phantom=on), words=form.tr("on"))
-        if has_lift(self._gear, port.id):
-            form.tick(form.tr("Ground lift"), setting.lift, lambda on: self._set(lift=on), words=form.tr("open"))
-        span = gain_span(self._gear, port.id)
-        if span is not None:
-            form.number(
-                form.tr("Gain"), setting.gain_db, lambda gain: self._set(gain_db=gain),
-                unit="dB", span=span, step=1.0, places=1, empty=form.tr("not dialled"),
-            )
-        advice = gain_at(form.desk.analysis().patch, Node("rig", form.unit.id, port.id))
+        setting_rows(form, self._gear, port, setting, put=self._set)
+        advice = gain_at(form.desk.latest().patch, Node("rig", form.unit.id, port.id))
         if advice is not None:
             self._advice(advice)
 

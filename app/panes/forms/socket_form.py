@@ -41,6 +41,7 @@ class SocketForm(ThingForm):
                 )
         self.ladder_of(Thing("socket", socket.id))
         self.findings_about(Thing("socket", socket.id))
+        self.button(self.tr("House…"), lambda: self.asked.emit("house"))
         self.finish()
 
     def _change(self, **fields: object) -> None:

@@ -66,7 +66,7 @@ class ThingForm(Form):
 
     def ladder_of(self, thing: Thing) -> None:
         """Add the ladders of the lines a thing lies on; nothing where there is none."""
-        ladders = ladders_about(self.desk.analysis().patch, thing)
+        ladders = ladders_about(self.desk.latest().patch, thing)
         if ladders:
             self.heading(self.tr("Ladder"))
             self.add(LadderBox(ladders))
@@ -75,7 +75,7 @@ class ThingForm(Form):
         """Add the findings that concern these things."""
         ids = {(one.kind, one.id) for one in things}
         about = [
-            one for one in self.desk.analysis().findings if any((t.kind, t.id) in ids for t in one.things)
+            one for one in self.desk.latest().findings if any((t.kind, t.id) in ids for t in one.things)
         ]
         if not about:
             return

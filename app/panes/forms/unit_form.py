@@ -8,13 +8,19 @@ from app.desk import Desk
 from app.panes.forms.port_rows import PortRows, port_choice
 from app.panes.forms.thing import ThingForm
 from app.panes.forms.words import end_words, figures
+from rigcore.book.edits.cases import change_case, pack, pack_in_new_case, remove_case
 from rigcore.book.edits.gigs import place_here
+from rigcore.book.edits.house_units import move_house_unit
 from rigcore.book.edits.units import change_unit, move_on_stage, rename_unit
 from rigcore.book.gig import Placement
 from rigcore.book.rig import Stand, StandKind, Unit
-from rigcore.catalogue.gear import GearType
+from rigcore.catalogue.gear import GearType, SourceFamily
 from rigcore.rules.rule import Thing
 
+NEW = "/new"
+"""Stands in a chooser for what is yet to be made; no id begins so."""
+
+FAMILIES: tuple[SourceFamily, ...] = get_args(SourceFamily)
 STANDS: tuple[StandKind, ...] = get_args(StandKind)
 
 
@@ -29,6 +35,8 @@ class UnitForm(ThingForm):
         self._names()
         if self.gear.category == "microphone":
             self._stand()
+        self._family()
+        self._case()
         self.ladder_of(Thing("unit", unit.id, port_id))
         if port_id:
             self._ports(port_id)
@@ -75,6 +83,53 @@ class UnitForm(ThingForm):
                 self.tr("Its supplier"), self.owners(), stand.owner,
                 lambda owner: self.change("stand of", stand=Stand(kind=stand.kind, owner=owner)),
             )
+
+    def _family(self) -> None:
+        if not self.gear.source_ports:
+            return
+        own = self.tr("as its type: {}").format(self.gear.family) if self.gear.family else self.tr("not said")
+        families = [(own, None), *((self.tr(one), one) for one in FAMILIES)]
+        self.choice(self.tr("Family"), families, self.unit.family, lambda new: self.change("family of", family=new))
+
+    def _case(self) -> None:
+        """Add the case a unit is packed in, and that case's own figures."""
+        if self.unit.owner != "rig":
+            return
+        rig_id, unit_id = self.rig.id, self.unit.id
+        cases = self.rig.cases
+        options: list[tuple[str, str | None]] = [(self.tr("loose"), None)]
+        options += [(one.name, one.id) for one in cases]
+        options.append((self.tr("a new case"), NEW))
+
+        def take(case_id: str | None) -> None:
+            words, name = f"pack {self.unit.name}", self.tr("Case")
+            if case_id == NEW:
+                self.edit(words, lambda book: pack_in_new_case(book, rig_id, unit_id, name))
+            else:
+                self.edit(words, lambda book: pack(book, rig_id, unit_id, case_id))
+
+        self.choice(self.tr("Case"), options, self.unit.case, take)
+        case = next((one for one in cases if one.id == self.unit.case), None)
+        if case is None:
+            return
+
+        def change(**fields: object) -> None:
+            self.edit(f"change case {case.name}", lambda book: change_case(book, rig_id, case.id, **fields))
+
+        self.text(self.tr("Case name"), case.name, lambda name: change(name=name.strip()), most=120)
+        self.number(
+            self.tr("Case empty"), case.mass_kg, lambda new: change(mass_kg=new), unit="kg", span=(0.0, 500.0), step=0.5
+        )
+        self.number(
+            self.tr("Case rack"), case.rack_u, lambda new: change(rack_u=new), unit="U", span=(0.0, 60.0), step=1.0
+        )
+        others = [one.name for one in self.rig.units if one.case == case.id and one.id != unit_id]
+        if others:
+            self.fact(self.tr("With it"), ", ".join(others))
+        self.button(
+            self.tr("Do without this case"),
+            lambda: self.edit(f"remove case {case.name}", lambda book: remove_case(book, rig_id, case.id)),
+        )
 
     def _ports(self, port_id: str) -> None:
         if not self.gear.ports:
@@ -139,7 +194,7 @@ class UnitForm(ThingForm):
 
 
 class HouseUnitForm(ThingForm):
-    """One unit of the house: what it is and what lands on it. The house form changes it."""
+    """One unit of the house: what it is, what lands on it, where it stands. The house form changes the rest."""
 
     def __init__(self, desk: Desk, unit: Unit) -> None:
         super().__init__(desk)
@@ -152,8 +207,30 @@ class HouseUnitForm(ThingForm):
         for socket in self.house.sockets:
             if socket.unit == unit.id:
                 hand_off = self.rig.hand_off(landed.get(socket.id, ""))
-                self.fact(socket.label, hand_off.name if hand_off else self.tr("free"))
+                self.say(f"{socket.label}: {hand_off.name if hand_off else self.tr('free')}")
+        self._place(unit)
         self.heading(self.tr("Figures"))
         for label, text in figures(gear):
             self.fact(self.tr(label), text)
+        self.button(self.tr("House…"), lambda: self.asked.emit("house"))
         self.finish()
+
+    def _place(self, unit: Unit) -> None:
+        self.heading(self.tr("Place on stage"))
+        house_id, stage = self.house.id, self.house.stage
+
+        def move(x_m: float, y_m: float) -> None:
+            place = (x_m, y_m, unit.rotation_deg)
+            self.edit(f"move {unit.name}", lambda book: move_house_unit(book, house_id, unit.id, place))
+
+        if unit.x_m is None or unit.y_m is None:
+            self.say(self.tr("Not on the stage plan yet."), "soft")
+            self.button(self.tr("Put it upstage centre"), lambda: move(0.0, stage.depth_m - 0.4))
+            return
+        x_m, y_m, half = unit.x_m, unit.y_m, stage.width_m
+        self.number(
+            self.tr("Across"), x_m, lambda new: move(new, y_m), unit="m", span=(-half, half), step=0.25
+        ).setToolTip(self.tr("From the centre line; stage left counts up"))
+        self.number(
+            self.tr("Upstage"), y_m, lambda new: move(x_m, new), unit="m", span=(-2.0, stage.depth_m + 2.0), step=0.25
+        ).setToolTip(self.tr("From the downstage edge"))

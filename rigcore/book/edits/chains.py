@@ -166,14 +166,21 @@ def _places(book: Book, gig_id: str, hand_off_id: str) -> list[Place]:
 
 
 def _way(gear: GearType, medium: str) -> tuple[str, str] | None:
-    """Return the ports of the first way through a gear type that carries a medium, one that isolates before others."""
+    """Return the ports of the best way through a gear type that carries a medium.
+
+    One that isolates comes before others, and all before one that only hands the signal through.
+    """
     ways = [
         path for path in gear.paths
         if all((port := gear.port(end)) is not None and port.carrier.medium == medium
                for end in (path.source, path.target))
     ]  # fmt: skip
-    best = next((path for path in ways if path.isolates), ways[0] if ways else None)
+    best = min(ways, key=lambda path: (not path.isolates, _is_thru(gear.port(path.target))), default=None)
     return (best.source, best.target) if best is not None else None
+
+
+def _is_thru(port: Port | None) -> bool:
+    return port is not None and port.role == "thru"
 
 
 def _sides(

@@ -19,6 +19,7 @@ from rigcore.lists.counts import Counts, count
 from rigcore.lists.input_list import InputRow, input_list
 from rigcore.lists.output_list import output_list
 from rigcore.patch.build import Patch, build_patch
+from rigcore.patch.channels import is_settled
 from rigcore.rules.run import run_rules
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -120,8 +121,11 @@ def test_one_rig_lands_whole_at_every_house_of_the_tour(script: ModuleType, cata
     book = script.tour_book(catalogue)
     assert len(book.rigs) == 1
     patch = build_patch(book, gig, catalogue)
-    assert {one.hand_off for one in patch.gig.landings} == {one.id for one in patch.rig.hand_offs}
-    assert count(patch).channels == 3
+    assert all(is_settled(patch, one) for one in patch.rig.hand_offs)
+    landed = {one.hand_off for one in patch.gig.landings}
+    # The bar has one line input beside the microphone's: the left output carries both sides there.
+    assert {one.id for one in patch.rig.hand_offs} - landed == ({"keys-r"} if gig == "bar" else set())
+    assert count(patch).channels == (2 if gig == "bar" else 3)
     mono = {"channels.mono-house"} if gig == "bar" else set()
     assert {one.rule for one in run_rules(patch) if one.severity == "fault"} <= mono
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import re
 import unicodedata
+from functools import lru_cache
 
 import pypdf
 import pypdfium2
@@ -31,6 +32,7 @@ def squeezed(text: str) -> str:
     return re.sub(r"\s+", "", text)
 
 
+@lru_cache(maxsize=2)
 def characters(data: bytes) -> list[tuple[tuple[float, float], list[tuple[str, Box]]]]:
     """Return of every page its size and its visible characters with their boxes, marks left out."""
     pages = []

@@ -22,22 +22,11 @@ from rigcore.errors import PacketNotWritten
 from rigcore.lists.power_list import CAUTION
 from rigcore.paper.packet import packet_bytes, packet_name, unprintable_characters, write_packet
 from rigcore.paper.style import clean
+from tests.rigcore.paper.readback import pdfium_pages, pypdf_pages, squeezed
 
 ISSUED = dt.date(2026, 7, 31)
 LETTERS = "ABCDEFGHIJKLMNOPabcdefghijklmnopäöüßéèñçøåœŁżΑΒΓαβγδεζАБВГабвгдєї&<>\"'/%()[]"
 Many = Callable[..., Analysis]
-
-
-def pdfium_pages(data: bytes) -> list[str]:
-    return [page.get_textpage().get_text_bounded().replace("\r\n", "\n") for page in pypdfium2.PdfDocument(data)]
-
-
-def pypdf_pages(data: bytes) -> list[str]:
-    return [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages]
-
-
-def squeezed(text: str) -> str:
-    return re.sub(r"\s+", "", text)
 
 
 def char_boxes(data: bytes) -> list[list[tuple[float, float, float, float]]]:

@@ -12,12 +12,14 @@ import pytest
 
 from rigcore.analysis import Analysis
 from rigcore.book.edits.houses import change_house
+from rigcore.book.edits.units import add_unit
 from rigcore.book.house import Stage
+from rigcore.book.rig import Unit
 from rigcore.catalogue.loader import shipped
 from rigcore.lists.plot import stage_plot
 from rigcore.paper.nudge import Measure, place_labels
 from rigcore.paper.packet import packet_bytes
-from rigcore.paper.plot import scale_for
+from rigcore.paper.plot import SCALES, scale_for
 from rigcore.patch.build import build_patch
 
 ISSUED = dt.date(2026, 7, 31)
@@ -78,6 +80,34 @@ def test_any_stage_is_to_scale(many: Callable[..., Analysis], stage: tuple[float
     patch = build_patch(book, "gig", shipped())
     _, scale, shapes = plot_page(packet_bytes(Analysis(book, patch.gig, patch, ()), paper=paper, issued=ISSUED))
     assert has(shapes, stage, scale)
+
+
+@pytest.mark.parametrize("scale", SCALES[:9])
+def test_positions_read_back_at_every_scale(many: Callable[..., Analysis], scale: int) -> None:
+    """Three things far apart: where their middles lie on the stage, measured from the frame of the stage."""
+    factor = POINTS_PER_METRE / scale
+    wide, deep = 440 / factor, 480 / factor
+    places = {"a": (0.25 * wide, 0.8 * deep), "b": (-0.28 * wide, 0.15 * deep), "c": (0.05 * wide, 0.45 * deep)}
+    book = change_house(many([]).book, "hall", stage=Stage(width_m=wide, depth_m=deep), units=(), sockets=())
+    for name, (x, y) in places.items():
+        unit = Unit(id=name, name=name, gear="stage-piano-88", x_m=x, y_m=y, rotation_deg=0.0)
+        book = add_unit(book, "rig", unit, shipped())
+    patch = build_patch(book, "gig", shipped())
+    analysis = Analysis(book, patch.gig, patch, ())
+    _, stated, shapes = plot_page(packet_bytes(analysis, issued=ISSUED, pages=("plot",)))
+    assert stated == scale
+    [stage] = [one for one in shapes if has([one], (wide, deep), scale)]
+    piano = shipped().gear_type("stage-piano-88")
+    found = [one for one in shapes if has([one], (piano.width_m, piano.depth_m), scale)]
+    middles = sorted(
+        (((one[0] + one[2]) / 2 - (stage[0] + stage[2]) / 2) / factor, ((one[1] + one[3]) / 2 - stage[1]) / factor)
+        for one in found
+    )
+    assert len(middles) == len(places)
+    for (x, y), (want_x, want_y) in zip(middles, sorted(places.values()), strict=True):
+        assert abs(x - want_x) < 0.005 * wide
+        assert abs(y - want_y) < 0.005 * deep
+        assert abs(x - want_x) * factor < 0.1, "and no more than a tenth of a point away"
 
 
 def test_the_largest_usual_scale_that_fits_is_taken() -> None:

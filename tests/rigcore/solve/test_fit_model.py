@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import random
+import subprocess
+import sys
 from collections import Counter
 from collections.abc import Iterator
 
@@ -11,7 +13,8 @@ from scipy.optimize import linear_sum_assignment
 
 from rigcore.solve.aims import Aim, Program, Progress, solve
 from rigcore.solve.chain import Cost
-from rigcore.solve.fit_model import (
+from rigcore.solve.fit_model import best
+from rigcore.solve.fit_shapes import (
     LOSS,
     MISSING,
     PRICE,
@@ -21,7 +24,6 @@ from rigcore.solve.fit_model import (
     Offer,
     Question,
     Wish,
-    best,
     whole,
 )
 
@@ -33,7 +35,10 @@ def asked(seed: int) -> Question:
     """Return a small question with pairs, fall-backs, held bids, scarce things and two blocks."""
     dice = random.Random(seed)
     lines = tuple(
-        Line(f"s{n}", n + dice.choice((1, 2)) * (n > 3), f"block {n > 1}", n, frozenset(dice.sample(KINDS, dice.randrange(2))))
+        Line(
+            f"s{n}", n + dice.choice((1, 2)) * (n > 3), f"block {n > 1}", n,
+            frozenset(dice.sample(KINDS, dice.randrange(2))),
+        )
         for n in range(1, dice.randrange(2, 5) + 1)
     )
     names = [f"h{n}" for n in range(dice.randrange(2, 5))]
@@ -64,7 +69,9 @@ def _offer(dice: random.Random) -> Offer:
     return Offer(cost, tuple(sorted(things.items())))
 
 
-def _offers(dice: random.Random, lines: tuple[Line, ...], kinds: list[tuple[Offer, ...]]) -> dict[str, tuple[Offer, ...]]:
+def _offers(
+    dice: random.Random, lines: tuple[Line, ...], kinds: list[tuple[Offer, ...]]
+) -> dict[str, tuple[Offer, ...]]:
     return {line.name: dice.choice(kinds) for line in lines if dice.random() < 0.9}
 
 
@@ -144,7 +151,7 @@ def test_held_bids_win_whatever_they_cost() -> None:
         dear = Offer(Cost(3, 9.0, 9.0, 4, 60.0, 3))
         held = Bid("h0", ("h0",), {"s1": (dear,)}, place=1, held=True)
         others = tuple(
-            Bid(b.carrier, b.settles, {line: some for line, some in b.offers.items() if line != "s1"}, b.fallen, b.place)
+            Bid(b.carrier, b.settles, {at: some for at, some in b.offers.items() if at != "s1"}, b.fallen, b.place)
             for b in question.bids
             if "h0" not in b.settles
         )
@@ -243,3 +250,59 @@ def test_a_bound_is_proof_of_a_program_by_itself() -> None:
         program.row({columns[n]: 1, columns[(n + 1) % 5]: 1}, high=1.0)
     solved = solve(program, [Aim("left out", dict.fromkeys(columns, -1), 5)], [0] * 5)
     assert [(one.value, one.bound, one.how) for one in solved.stages] == [(3, 3, "branched")]
+
+
+def test_other_solves_in_the_process_change_nothing() -> None:
+    import highspy
+
+    questions = [asked(seed) for seed in range(8)]
+    alone = [[stage.value for stage in best(one).stages] for one in questions]
+    other = highspy.Highs()
+    other.setOptionValue("output_flag", False)
+    other.setOptionValue("threads", 2)
+    other.run()
+    answers = [best(one) for one in questions]
+    assert [[stage.value for stage in one.stages] for one in answers] == alone
+    assert all(one.proven for one in answers)
+
+
+def test_a_solver_that_fails_is_never_taken_for_proof(monkeypatch: pytest.MonkeyPatch) -> None:
+    import highspy
+
+    monkeypatch.setattr(highspy.Highs.__bases__[0], "run", lambda _: highspy.HighsStatus.kError)
+    question = next(one for one in map(asked, range(20)) if one.bids[0].offers)
+    answer = best(question)
+    assert answer.placed == ()
+    assert not answer.proven
+
+
+def test_nothing_is_printed_by_the_solver() -> None:
+    """In a process of its own: the solver speaks once, when it is first made, past Python's own streams."""
+    words = (
+        "from rigcore.solve.aims import Aim, Program, solve\n"
+        "program = Program()\n"
+        "columns = [program.column() for _ in range(5)]\n"
+        "[program.row({columns[n]: 1, columns[n - 1]: 1}, high=1.0) for n in range(5)]\n"
+        "solve(program, [Aim('left out', dict.fromkeys(columns, -1), 5)], [0] * 5, lambda _: True)\n"
+    )
+    done = subprocess.run([sys.executable, "-c", words], capture_output=True, text=True, check=True)
+    assert done.stdout == ""
+
+
+def test_it_stops_while_branching() -> None:
+    """Told to stop at the first question asked from within, the answer so far stands, with its gap."""
+    program = Program()
+    columns = [program.column() for _ in range(60)]
+    dice = random.Random(1)
+    for _ in range(60):
+        program.row(dict.fromkeys(dice.sample(columns, 5), 1), high=2.0)
+    asked_times: list[int] = []
+
+    def watch(_: Progress) -> bool:
+        asked_times.append(1)
+        return len(asked_times) < 2
+
+    solved = solve(program, [Aim("left out", {one: -dice.randrange(5, 9) for one in columns}, 600)], [0] * 60, watch)
+    assert solved.stopped
+    assert solved.stages[0].how == "stopped"
+    assert solved.stages[0].gap > 0
