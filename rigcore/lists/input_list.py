@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.book.rig import Owner, Stand, Unit
-from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.build import End, Node, Patch, once_a_patch
 from rigcore.patch.channels import Channel, channels
 from rigcore.patch.phantom import needs_phantom
 from rigcore.patch.walk import line_up
@@ -46,6 +46,7 @@ class InputRow:
         return f"{self.stand.kind}, {OWNER_WORDS[self.stand.owner]}" if self.stand else "–"
 
 
+@once_a_patch
 def input_list(patch: Patch) -> tuple[InputRow, ...]:
     """Return the rows of the house's input list, in channel order."""
     return tuple(_row(patch, channel) for channel in channels(patch))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.book.rig import Owner
-from rigcore.patch.build import Patch
+from rigcore.patch.build import Patch, once_a_patch
 from rigcore.patch.channels import own_lines
 
 
@@ -26,6 +26,7 @@ class OutputRow:
     hand_off: str
 
 
+@once_a_patch
 def output_list(patch: Patch) -> tuple[OutputRow, ...]:
     """Return the lines from the house in the order of their mix numbers."""
     rows = []

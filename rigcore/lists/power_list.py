@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, regions
-from rigcore.patch.build import Patch
+from rigcore.patch.build import Patch, once_a_patch
 from rigcore.patch.power import places, powered_units, watts
 from rigcore.quantities.electrical import amperes
 
@@ -56,6 +56,7 @@ class TravelRow:
         return not self.stays
 
 
+@once_a_patch
 def power_list(patch: Patch) -> tuple[PowerRow, ...]:
     """Return the power list: each unit of the rig counts at the drop it is fed from, or else nearest to.
 

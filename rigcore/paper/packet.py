@@ -11,14 +11,13 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import io
-import os
-import tempfile
 import unicodedata
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from rigcore.book.file import replace_file
 from rigcore.errors import PacketNotWritten
 from rigcore.lists.edition import edition
 from rigcore.paper.house import house_leaves
@@ -92,7 +91,7 @@ def write_packet(
     target = folder / packet_name(analysis)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        _replace(target, data)
+        replace_file(target, data)
     except OSError as error:
         raise PacketNotWritten(
             f"{target.name} could not be written to {folder}: {error.strerror or error}; choose another folder",
@@ -201,17 +200,3 @@ def _file_words(name: str) -> str:
     words = "".join(char if char.isalnum() else " " for char in plain).split()
     joined = "".join(word[:1].upper() + word[1:] for word in words)[:40]
     return joined.encode()[:80].decode(errors="ignore")
-
-
-def _replace(target: Path, data: bytes) -> None:
-    handle, temporary = tempfile.mkstemp(prefix=".packet.", suffix=".tmp", dir=target.parent)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.chmod(temporary, 0o644)
-        os.replace(temporary, target)
-    except BaseException:
-        Path(temporary).unlink(missing_ok=True)
-        raise
