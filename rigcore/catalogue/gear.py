@@ -29,6 +29,9 @@ SourceFamily = Literal[
 
 Direction = Literal["in", "out", "both"]
 
+IN_HAND_M = 0.04
+"""What is no wider than this is no box."""
+
 
 class Port(Record):
     """One socket, plug or tail of a gear type.
@@ -127,6 +130,11 @@ class GearType(Record):
     @cached_property
     def _port_by_id(self) -> dict[str, Port]:
         return {port.id: port for port in self.ports}
+
+    @property
+    def is_in_hand(self) -> bool:
+        """Whether it is no box but an adapter or a lead, whose connectors hang free."""
+        return self.width_m <= IN_HAND_M
 
     def port(self, port_id: str) -> Port | None:
         """Return the port of that id, or None."""

@@ -84,13 +84,9 @@ class Goal:
 DEAD_DB = 10.0
 """A line so much under what the highest gain brings up is no line (common practice, no source)."""
 
-IN_HAND_M = 0.04
-"""What is no wider than this is no box but an adapter, or a lead."""
-
-
 def is_panel(gear: GearType) -> bool:
     """Return whether the connectors of a thing are fixed to a box."""
-    return gear.width_m > IN_HAND_M
+    return not gear.is_in_hand
 
 
 def signal_at(patch: Patch, end: End) -> Signal:

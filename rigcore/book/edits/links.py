@@ -11,6 +11,9 @@ from rigcore.book.rig import Link, Loom, Rig
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.errors import EditRefused, UnknownThing
 
+FIXED = ("xlr3.m", "xlr3.f", "combo.f")
+"""Connectors that are built into boxes: on two boxes they never meet, though they would mate."""
+
 
 def add_link(book: Book, rig_id: str, link: Link, catalogue: Catalogue) -> Book:
     """Return the book with a link added.
@@ -51,12 +54,14 @@ def plug(book: Book, rig_id: str, ends: tuple[PortRef, PortRef], catalogue: Cata
     rig = book.rig(rig_id)
     whole = book.with_catalogue(catalogue)
     ports = [whole.port(the_unit(rig, end.unit).gear, end.port) for end in ends]
+    boxes = [not whole.gear_type(the_unit(rig, end.unit).gear).is_in_hand for end in ends]
     source, target = ends
     if ports[0].direction == "in" and ports[1].direction == "out":
         source, target = target, source
         ports.reverse()
     cable_id, length = None, None
-    if not whole.mating.fits(ports[0].connector, ports[1].connector):
+    apart = all(boxes) and all(port.connector in FIXED for port in ports)
+    if apart or not whole.mating.fits(ports[0].connector, ports[1].connector):
         cables = whole.cables_between(ports[0], ports[1])
         if cables:
             cable_id, length = cables[0].id, usual_length(cables[0].stock_lengths_m)
