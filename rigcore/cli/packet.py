@@ -15,7 +15,8 @@ from rigcore.cli.common import FILE, GIG
 from rigcore.patch.edition import content
 
 PAGE_IDS = (
-    "inputs", "plot", "monitors", "power", "supply", "set-up", "gain", "lifeline", "carry", "labels",
+    "inputs", "plot", "monitors", "power", "supply", "set-up", "gain", "lifeline", "carry", "reduced",
+    "labels",
 )
 """As :data:`rigcore.paper.packet.PAGES`, which is not asked here because that would load the fonts; a test compares."""
 

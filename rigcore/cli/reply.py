@@ -19,6 +19,8 @@ from rigcore.catalogue.loader import shipped
 from rigcore.cli.common import FILE, many
 from rigcore.errors import ImportRefused, UnknownThing
 from rigcore.lists.finding_changes import finding_changes
+from rigcore.lists.fit_changes import fit_changes
+from rigcore.patch.build import build_patch
 
 
 @click.command()
@@ -50,6 +52,8 @@ def reply(
     _print_read(read)
     for gig in gigs:
         _print_changes(book, after, gig)
+        for line in fit_changes(*(build_patch(one, gig.id, shipped()) for one in (book, after))):
+            click.echo(f"  fit: {line}")
     if out is not None:
         book_file.save(after, out, on_disk if out == file else None)
         click.echo(f"written: {out}")

@@ -29,11 +29,14 @@ class BudgetRow:
 
 
 def budget_rows(patch: Patch, most: int = MOST, asked: Asked | None = None) -> tuple[BudgetRow, ...]:
-    """Return the rig on 1 to ``most`` lines to the house; no more rows once nothing is lost."""
+    """Return the rig on 1 to ``most`` lines to the house; no more rows once a further line changes nothing."""
     rows = []
     for lines in range(1, most + 1):
-        rows.append(_row(budget(patch, lines, asked)))
-        if not rows[-1].lost and not rows[-1].notes:
+        row = _row(budget(patch, lines, asked))
+        if row.used < lines and rows:
+            break
+        rows.append(row)
+        if not row.lost and not row.notes:
             break
     return tuple(rows)
 
@@ -45,6 +48,7 @@ def _row(reduced: Reduced) -> BudgetRow:
         one for one in run_rules(reduced.patch)
         if one.severity == "fault"
         and not (one.rule == "channels.unbound" and {thing.id for thing in one.things} <= expected)
+        and one.rule != "channels.too-many"
     )  # fmt: skip
     notes = tuple(note for line in fit.lines for note in line.consequences)
     used = sum(placed.bid.counts for placed in fit.answer.placed)

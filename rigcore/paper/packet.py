@@ -26,7 +26,7 @@ from rigcore.paper.ladder import gain_leaves
 from rigcore.paper.leaf import Job, Leaf, Maker
 from rigcore.paper.list_pages import table_leaves
 from rigcore.paper.page import Frame, Heading, draw_foot, draw_title, heading_of
-from rigcore.paper.player_pages import carry_leaves, lifeline_leaves, set_up_leaves
+from rigcore.paper.player_pages import carry_leaves, lifeline_leaves, reduced_leaves, set_up_leaves
 from rigcore.paper.style import HEADING, PAPERS, SMALL_DARK, Pen, clean
 
 if TYPE_CHECKING:
@@ -44,6 +44,7 @@ MAKERS: Mapping[str, tuple[str, Maker]] = {
     "gain": ("gains", gain_leaves),
     "lifeline": ("lifeline card", lifeline_leaves),
     "carry": ("carry list", carry_leaves),
+    "reduced": ("fewer lines", reduced_leaves),
     "labels": ("cable labels", label_leaves),
 }
 """Every page by its id, in the order they are printed: its name, and what makes its sheets.

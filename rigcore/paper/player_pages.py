@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from rigcore.lists.budget_list import BudgetRow, budget_rows
 from rigcore.lists.carry_list import CarryList, CountRow, carry_list
 from rigcore.lists.lifeline_card import LifelineRow, lifeline_card
 from rigcore.lists.set_up_card import set_up_card
@@ -95,3 +96,25 @@ def _stand(words: str) -> tuple[str, ...]:
 
 def _first_up(words: str) -> str:
     return words[:1].upper() + words[1:]
+
+
+def reduced_leaves(job: Job) -> tuple[Leaf, ...]:
+    """Return the rig reduced to n lines: what is heard, on which sockets, what falls away and what it costs."""
+    heads = (
+        Head("lines", 38, strong=True, align="right"), Head("what is heard", 130, 1.0, strong=True),
+        Head("into your", 90, 0.8), Head("falls away", 70, 0.6), Head("mind", 150, 2.2),
+    )
+    rows = tuple(
+        (
+            str(row.lines), ", ".join(row.survives) or "nothing", _sockets(row), ", ".join(row.lost) or "nothing",
+            "; ".join((*dict.fromkeys(row.notes), *(one.sentence for one in row.faults))),
+        )
+        for row in budget_rows(job.analysis.patch)
+    )
+    section = Section("", heads, rows, "No line to the house is asked for.")
+    return grid_leaves(job, "Reduced to fewer lines", (section,), "the vocal and mono keys survive longest")
+
+
+def _sockets(row: BudgetRow) -> str:
+    found = [f"{one.socket} {one.name}" for one in row.landings if one.number is not None and one.how != "no line"]
+    return ", ".join(found)
