@@ -16,6 +16,15 @@ settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci")
 
 
+def pytest_collection_finish() -> None:
+    """Keep what all tests share out of the search for garbage, which follows every test of the window."""
+    from rigcore.catalogue.loader import shipped
+
+    shipped()
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def nothing_of_the_user(
     request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch

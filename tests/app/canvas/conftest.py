@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import gc
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
-from PySide6.QtCore import QCoreApplication, QEvent, QMimeData, QPoint, QPointF, Qt
+from PySide6.QtCore import QMimeData, QPoint, QPointF, Qt
 from PySide6.QtGui import QDragEnterEvent, QDropEvent
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
@@ -34,13 +33,6 @@ def catalogue() -> Catalogue:
 @pytest.fixture(scope="session", autouse=True)
 def _fonts(qapp: QApplication) -> None:
     load_fonts()
-
-
-@pytest.fixture(autouse=True)
-def _tidy() -> Iterator[None]:
-    yield
-    QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
-    gc.collect()
 
 
 @pytest.fixture
