@@ -27,6 +27,10 @@ class SheetCommands(Commands):
         self.window.show_sheet("patch")
         getattr(self.window.sheets.page("patch").commands, name)()
 
+    def fit(self, name: str) -> None:
+        """Do something on the Fit sheet, brought to the front for it."""
+        self._on("fit", name)
+
     def overview(self, on: bool) -> None:
         """Show the whole Patch sheet small in a corner, or put that away."""
         self.window.show_sheet("patch")

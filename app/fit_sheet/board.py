@@ -9,8 +9,6 @@ from html import escape
 
 from PySide6.QtCore import QEvent, QPointF, QRect, QSize, Qt, Signal
 from PySide6.QtGui import (
-    QAccessible,
-    QAccessibleEvent,
     QFocusEvent,
     QFont,
     QFontMetricsF,
@@ -27,6 +25,7 @@ from app.canvas.painting import steady
 from app.fit_sheet.board_paint import BoardPainter, Held
 from app.fit_sheet.board_plan import Plan, Sizes, lay
 from app.fit_sheet.board_rows import Board, HandOffRow
+from app.fit_sheet.speaking import announce, give_voice
 from app.theme import CONDENSED, Theme
 
 
@@ -34,13 +33,15 @@ class FitBoard(QWidget):
     """The board.
 
     ``chosen(hand_off)`` when another row is chosen; ``wanted(hand_off, socket)`` asks for a landing,
-    ``unwanted(hand_off)`` for one to go; ``reached(rect)`` wants a place in view.
+    ``unwanted(hand_off)`` for one to go; ``reached(rect)`` wants a place in view;
+    ``laid()`` when everything has a new place.
     """
 
     chosen = Signal(str)
     wanted = Signal(str, str)
     unwanted = Signal(str)
     reached = Signal(QRect)
+    laid = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -48,14 +49,14 @@ class FitBoard(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMouseTracking(True)
         self.rows = Board()
-        self.heads = ("", "", "")
-        self.plan = Plan(head=0.0)
-        self._theme = theme
+        self.plan = Plan()
+        self.theme = theme
         self._chosen: str | None = None
         self._aimed: str | None = None
         self._is_moving = False
         self._pressed: QPointF | None = None
         self._pointer: QPointF | None = None
+        self.voice = give_voice(self)
 
     @property
     def row(self) -> HandOffRow | None:
@@ -67,18 +68,19 @@ class FitBoard(QWidget):
         """The socket aimed at while a hand-off is being moved."""
         return self._aimed if self._is_moving else None
 
-    def show_rows(self, rows: Board, heads: tuple[str, str, str]) -> None:
+    def show_rows(self, rows: Board) -> None:
         """Show other rows; what is chosen stays chosen as long as it is there."""
-        self.rows, self.heads = rows, heads
+        self.rows = rows
         if self.row is None:
             self._chosen = None
+        if self._taker(self._aimed) is None and self._pointer is None:
             self._leave()
         self._lay()
-        self._speak()
+        announce(self)
 
     def set_theme(self, theme: Theme) -> None:
         """Wear a theme."""
-        self._theme = theme
+        self.theme = theme
         self._lay()
 
     def choose(self, name: str | None, *, tell: bool = True) -> None:
@@ -89,7 +91,7 @@ class FitBoard(QWidget):
         self._chosen = name
         if name in self.plan.hand_offs:
             self.reached.emit(self.plan.hand_offs[name].toRect())
-        self._speak()
+        announce(self)
         self.update()
         if tell and name is not None:
             self.chosen.emit(name)
@@ -101,17 +103,19 @@ class FitBoard(QWidget):
 
     # -- layout and paint --------------------------------------------------------------------
 
-    def _fonts(self) -> tuple[QFont, QFont]:
+    def fonts(self) -> tuple[QFont, QFont]:
+        """The strong and the small face of the board."""
         strong, small = QFont(self.font()), QFont(self.font())
         strong.setWeight(QFont.Weight.DemiBold)
         small.setFamily(CONDENSED)
         return strong, small
 
     def _lay(self) -> None:
-        strong, small = (QFontMetricsF(font) for font in self._fonts())
+        strong, small = (QFontMetricsF(font) for font in self.fonts())
         self.plan = lay(self.rows, float(self.width()), Sizes(strong.height(), small.height(), small.horizontalAdvance))
         self.setMinimumHeight(round(self.plan.height))
         self.update()
+        self.laid.emit()
 
     def sizeHint(self) -> QSize:
         """As tall as the longer column."""
@@ -142,7 +146,7 @@ class FitBoard(QWidget):
     @steady
     def _paint(self, painter: QPainter) -> None:
         held = Held(self._chosen, self._aimed, self._is_moving, self._pointer, self.hasFocus())
-        BoardPainter(painter, self._theme, self._fonts(), held).paint(self.rows, self.plan, self.heads)
+        BoardPainter(painter, self.theme, self.fonts(), held).paint(self.rows, self.plan)
 
     # -- by hand -----------------------------------------------------------------------------
 
@@ -235,7 +239,7 @@ class FitBoard(QWidget):
                 self._take_up()
         elif key == Qt.Key.Key_Escape and self._is_moving:
             self._leave()
-            self._speak()
+            announce(self)
         elif key == Qt.Key.Key_Delete and self._chosen is not None and not self._is_moving:
             self.unwanted.emit(self._chosen)
         else:
@@ -261,7 +265,7 @@ class FitBoard(QWidget):
     def _aim(self, socket: str) -> None:
         self._aimed = self._taker(socket)
         self.reach_socket(socket)
-        self._speak()
+        announce(self)
         self.update()
 
     def _taker(self, socket: str | None) -> str | None:
@@ -278,18 +282,36 @@ class FitBoard(QWidget):
         self._is_moving, self._aimed, self._pointer, self._pressed = False, None, None, None
         self.update()
 
-    def _speak(self) -> None:
-        """Tell assistive tools what the keys are at."""
-        row, socket = self.row, self.rows.socket(self._aimed or "")
-        if row is None:
-            said = self.tr("Arrows choose a hand-off")
-        elif self._is_moving and socket is not None:
-            said = self.tr("Move {} to {} {}, {}").format(row.name, socket.number, socket.label, socket.about)
-        else:
-            said = ". ".join(text for text in (f"{row.name}, {row.about}", row.more, row.short, *row.reasons) if text)
-        if said != self.accessibleDescription():
-            self.setAccessibleDescription(said)
-            QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.DescriptionChanged))
+
+class BoardHead(QWidget):
+    """What stands above the columns of a board, and stays when the board is scrolled."""
+
+    def __init__(self, board: FitBoard, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._board = board
+        self._words = ("", "", "")
+        board.laid.connect(self._follow)
+
+    def say(self, left: str, middle: str, right: str) -> None:
+        """Show words above the hand-offs, the lanes and the sockets."""
+        self._words = (left, middle, right)
+        self.setAccessibleName(" – ".join(self._words))
+        self.update()
+
+    def _follow(self) -> None:
+        self.setFixedHeight(round(QFontMetricsF(self._board.fonts()[1]).height()) + 6)
+        self.update()
+
+    def paintEvent(self, _event: QPaintEvent) -> None:
+        """Paint the words."""
+        painter = QPainter(self)
+        self._paint(painter)
+        painter.end()
+
+    @steady
+    def _paint(self, painter: QPainter) -> None:
+        fonts = self._board.fonts()
+        BoardPainter(painter, self._board.theme, fonts, Held()).heads(self._board.plan, self._words, self.height())
 
 
 def _next(names: list[str], now: str | None, step: int) -> int:

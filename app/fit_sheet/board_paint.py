@@ -35,10 +35,9 @@ class BoardPainter:
         self.strong, self.small = fonts
         self.strong_metrics, self.small_metrics = QFontMetricsF(self.strong), QFontMetricsF(self.small)
 
-    def paint(self, board: Board, plan: Plan, heads: tuple[str, str, str]) -> None:
-        """Paint heads, bands, then rows."""
+    def paint(self, board: Board, plan: Plan) -> None:
+        """Paint bands, then rows."""
         self.painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        self._heads(plan, heads)
         for laid in sorted(plan.bands, key=lambda one: one.band.hand_off == self.held.chosen):
             self._band(laid)
         rows = {one.id: one for one in board.hand_offs}
@@ -48,16 +47,17 @@ class BoardPainter:
             self._socket(socket, plan.sockets[socket.id], rows.get(self.held.chosen or ""))
         self._drag(plan)
 
-    # -- parts -------------------------------------------------------------------------------
-
-    def _heads(self, plan: Plan, heads: tuple[str, str, str]) -> None:
+    def heads(self, plan: Plan, words: tuple[str, str, str], height: float) -> None:
+        """Paint what stands above the columns and the lanes between."""
         begin = plan.lanes[0]
         boxes = (
-            QRectF(2, 0, plan.left - 2, plan.head), QRectF(begin, 0, plan.right - begin - PAD, plan.head),
-            QRectF(plan.right, 0, plan.width - plan.right, plan.head),
+            QRectF(2, 0, plan.left - 2, height), QRectF(begin, 0, plan.right - begin - PAD, height),
+            QRectF(plan.right, 0, plan.width - plan.right, height),
         )  # fmt: skip
-        for text, box in zip(heads, boxes, strict=True):
+        for text, box in zip(words, boxes, strict=True):
             self._say(text, box, self.small, self.theme.text_soft)
+
+    # -- parts -------------------------------------------------------------------------------
 
     def _hand_off(self, row: HandOffRow, box: QRectF, plan: Plan) -> None:
         is_chosen = row.id == self.held.chosen

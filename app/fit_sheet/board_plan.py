@@ -9,16 +9,21 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from statistics import median
 
 from PySide6.QtCore import QPointF, QRectF
 
 from app.fit_sheet.board_rows import Band, Board, HandOffRow
 
+Start = tuple[Band, list[QRectF], QRectF | None, list[QPointF]]
+"""A band before it is led to its socket: its boxes, the box of its remark, and the corners so far."""
+
 PAD = 6.0
 GAP = 8.0
 EDGE = 2.0
-ALONE = 0.64
-"""Where a single band meets its socket: below the height of the first lanes, which would run into it."""
+CLEAR = 7.0
+PLACES = (0.5, 0.68, 0.32, 0.8)
+"""Where on a socket a single band may meet it, the best first."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +49,6 @@ class Laid:
 class Plan:
     """Places of all rows by id, and of all bands, at one width."""
 
-    head: float
     left: float = 0.0
     lanes: tuple[float, float] = (0.0, 0.0)
     right: float = 0.0
@@ -69,27 +73,41 @@ class Plan:
 
 def lay(board: Board, width: float, sizes: Sizes) -> Plan:
     """Return the places of a board."""
-    column = min(max(0.23 * width, 8.5 * sizes.strong), 16 * sizes.strong)
-    fan = min(max(0.1 * width, 40.0), 110.0)
+    column = min(max(0.23 * width, 8.5 * sizes.strong), 16 * sizes.strong, 0.28 * width)
+    fan = min(max(0.09 * width, 40.0), 110.0)
     right = width - column - EDGE
-    plan = Plan(head=sizes.strong + 2 * PAD, left=column + EDGE, lanes=(column + EDGE + GAP, right - fan),
-                right=right, width=width)  # fmt: skip
-    starts: list[tuple[Band, list[QRectF], QRectF | None, list[QPointF]]] = []
-    top = plan.head
-    for row in board.hand_offs:
-        top = _lay_row(plan, row, top, (sizes, starts))
-    below = plan.head
+    plan = Plan(left=column + EDGE, lanes=(column + EDGE + GAP, right - fan), right=right, width=width)
+    starts: list[Start] = []
+    below = EDGE
     for socket in board.sockets:
         lines = bool(socket.landed) + bool(socket.proposed)
         tall = sizes.strong + lines * sizes.small + 2 * PAD
         plan.sockets[socket.id] = QRectF(right, below, column, tall)
         below += tall + GAP / 2
+    top = EDGE
+    for row in board.hand_offs:
+        top = _lay_row(plan, row, top, (sizes, starts))
     plan.height = max(top, below) + GAP
+    _sink(plan, starts, below - top)
     _fan_out(plan, starts)
     return plan
 
 
-def _lay_row(plan: Plan, row: HandOffRow, top: float, into: tuple[Sizes, list]) -> float:  # type: ignore[type-arg]
+def _sink(plan: Plan, starts: list[Start], room: float) -> None:
+    """Let the shorter column of hand-offs stand beside the sockets they land on, as far as there is room."""
+    drops = [plan.sockets[band.socket].top() - plan.hand_offs[band.hand_off].top() for band, *_ in starts]
+    down = QPointF(0, min(median(drops), room) if drops else 0)
+    if down.y() <= 0:
+        return
+    plan.hand_offs = {name: box.translated(down) for name, box in plan.hand_offs.items()}
+    starts[:] = [
+        (band, [box.translated(down) for box in boxes], remark.translated(down) if remark is not None else None,
+         [corner + down for corner in corners])
+        for band, boxes, remark, corners in starts
+    ]  # fmt: skip
+
+
+def _lay_row(plan: Plan, row: HandOffRow, top: float, into: tuple[Sizes, list[Start]]) -> float:
     """Lay a hand-off with its lanes; return where the next one begins."""
     sizes, starts = into
     tall = sizes.small + 8
@@ -131,9 +149,9 @@ def _flow(
     return boxes, remark, corners, y + tall
 
 
-def _fan_out(plan: Plan, starts: Sequence[tuple[Band, list[QRectF], QRectF | None, list[QPointF]]]) -> None:
+def _fan_out(plan: Plan, starts: Sequence[Start]) -> None:
     """Lead every band to its socket, each on a track of its own, ordered so that few cross."""
-    ends = _ends(plan, [band for band, *_ in starts])
+    ends = _ends(plan, starts)
     turns = [(number, corners[-1].y(), ends[number]) for number, (*_, corners) in enumerate(starts)]
     down = sorted((one for one in turns if one[2] > one[1] + 1), key=lambda one: one[1])
     up = sorted((one for one in turns if one[2] < one[1] - 1), key=lambda one: -one[1])
@@ -148,15 +166,26 @@ def _fan_out(plan: Plan, starts: Sequence[tuple[Band, list[QRectF], QRectF | Non
         plan.bands.append(Laid(band, tuple(boxes), remark, tuple(corners)))
 
 
-def _ends(plan: Plan, bands: Sequence[Band]) -> list[float]:
+def _ends(plan: Plan, starts: Sequence[Start]) -> list[float]:
     """Return the height at which each band meets its socket, side by side where several do."""
     meet: dict[str, list[int]] = defaultdict(list)
-    for number, band in enumerate(bands):
+    for number, (band, *_) in enumerate(starts):
         meet[band.socket].append(number)
-    found = [0.0] * len(bands)
+    lanes = [corners[-1].y() for *_, corners in starts]
+    found = [0.0] * len(starts)
     for socket, numbers in meet.items():
         box = plan.sockets[socket]
         for place, number in enumerate(numbers, start=1):
-            share = place / (len(numbers) + 1) if len(numbers) > 1 else ALONE
-            found[number] = box.top() + box.height() * share
+            if len(numbers) == 1:
+                found[number] = _alone(box, lanes[number], [*lanes[:number], *lanes[number + 1 :]])
+            else:
+                found[number] = box.top() + box.height() * place / (len(numbers) + 1)
     return found
+
+
+def _alone(box: QRectF, own: float, others: Sequence[float]) -> float:
+    """Return where one band meets a socket: straight on if it can, else not at the height of another's lane."""
+    if box.top() + CLEAR <= own <= box.bottom() - CLEAR:
+        return own
+    tries = [box.top() + box.height() * share for share in PLACES]
+    return next((y for y in tries if all(abs(y - other) >= CLEAR for other in others)), box.center().y())

@@ -4,13 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import QRect, Qt
+from PySide6.QtCore import QRect, Qt, QTimer
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QApplication,
-    QHBoxLayout,
     QProgressBar,
-    QPushButton,
     QScrollArea,
     QSplitter,
     QVBoxLayout,
@@ -18,20 +16,20 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk import Desk
-from app.fit_sheet.board import FitBoard
+from app.fit_sheet.board import BoardHead, FitBoard
 from app.fit_sheet.board_rows import board
+from app.fit_sheet.head import FitHead
 from app.fit_sheet.solving import Proposal, Solving, Tour
 from app.fit_sheet.tour_table import TourTable
 from app.panes.forms.fields import plain
-from app.panes.marks import Chooser
 from app.theme import Theme
 from rigcore.book.edits.fits import apply_fit
 from rigcore.book.edits.gigs import unbind_landing
 from rigcore.book.edits.pins import pin_landing
+from rigcore.lists.fit_list import chain_words
 from rigcore.rules.rule import Thing
 
-MOST_LINES = 8
-CHOSEN_KINDS = ("landing", "hand-off", "socket")
+SHARES, SHARES_WITH_TABLE = [330, 110], [220, 220]
 
 
 class FitSheet(QWidget):
@@ -45,7 +43,7 @@ class FitSheet(QWidget):
         self.solving = Solving(desk.shipped, self)
         self.proposal: Proposal | None = None
         self.tour: Tour | None = None
-        self._about: Any = None
+        self._in_view = ""
         self._told: tuple[str, str] = ("", "")
         self._is_stale = True
         self._build(theme)
@@ -55,6 +53,8 @@ class FitSheet(QWidget):
     # -- parts -------------------------------------------------------------------------------
 
     def _build(self, theme: Theme) -> None:
+        self.head = FitHead()
+        self.buttons, self.lines, self.kit = self.head.buttons, self.head.lines, self.head.kit
         self.board = FitBoard(theme)
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
@@ -72,53 +72,26 @@ class FitSheet(QWidget):
         self.setFocusProxy(self.board)
         self.parts = QSplitter(Qt.Orientation.Vertical)
         self.parts.setChildrenCollapsible(False)
-        self.parts.addWidget(self._scroll)
+        self._heads = BoardHead(self.board)
+        upper = QWidget()
+        over = QVBoxLayout(upper)
+        over.setContentsMargins(0, 0, 0, 0)
+        over.setSpacing(0)
+        over.addWidget(self._heads)
+        over.addWidget(self._scroll, 1)
+        self.parts.addWidget(upper)
         self.parts.addWidget(self._below())
         self.parts.setStretchFactor(0, 1)
-        self.parts.setSizes([330, 110])
+        self.parts.setSizes(SHARES)
         column = QVBoxLayout(self)
         column.setContentsMargins(18, 12, 18, 8)
         column.setSpacing(6)
-        column.addLayout(self._head())
+        column.addWidget(self.head)
         column.addWidget(self._said)
         column.addWidget(self._bar)
         column.addWidget(self._empty)
         column.addWidget(self.parts, 1)
         column.addStretch(0)
-
-    def _head(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setSpacing(6)
-        row.addWidget(plain(self.tr("Fit"), "title", wrap=False))
-        row.addSpacing(6)
-        self.buttons: dict[str, QPushButton] = {}
-        for name, text, tip, method in (
-            ("keep", self.tr("Fit it"), self.tr("Find lines for what has none; keep the rest"), self.fit_it),
-            ("fresh", self.tr("Fit afresh"), self.tr("Forget what is landed and find the best"), self.fit_afresh),
-            ("take", self.tr("Take the proposal"), self.tr("Land it so; one step, undoable"), self.take_proposal),
-            ("stop", self.tr("Stop"), self.tr("End the work; the best so far is shown"), self.stop),
-        ):
-            button = QPushButton(text)
-            button.setToolTip(tip)
-            button.setAccessibleDescription(tip)
-            button.clicked.connect(lambda _on=False, method=method: method())
-            self.buttons[name] = button
-            row.addWidget(button)
-        row.addStretch(1)
-        self.lines = Chooser()
-        self.lines.setAccessibleName(self.tr("The rig on so many lines"))
-        self.lines.addItem(self.tr("All lines"), None)
-        for count in range(1, MOST_LINES + 1):
-            self.lines.addItem(self.tr("1 line") if count == 1 else self.tr("{} lines").format(count), count)
-        self.lines.setMinimumContentsLength(7)
-        self.lines.activated.connect(lambda _index: self.fit_on_lines(self.lines.currentData()))
-        row.addWidget(self.lines)
-        self.kit = QPushButton(self.tr("Tour kit"))
-        self.kit.setCheckable(True)
-        self.kit.setToolTip(self.tr("The fewest things that do for all gigs of the book"))
-        self.kit.clicked.connect(self.show_tour)
-        row.addWidget(self.kit)
-        return row
 
     def _below(self) -> QWidget:
         """What is short, and the reasons of the chosen hand-off; or the table of the tour kit."""
@@ -147,13 +120,17 @@ class FitSheet(QWidget):
         both.setContentsMargins(0, 0, 0, 0)
         both.addWidget(self._words, 1)
         both.addWidget(self.table, 1)
-        below.setMinimumHeight(4 * self.fontMetrics().height())
+        below.setMinimumHeight(3 * self.fontMetrics().height())
         return below
 
     def _listen(self) -> None:
         self.desk.changed.connect(self._on_changed)
-        self.desk.analysed.connect(lambda _analysis: self._follow())
+        self.desk.analysed.connect(self._follow)
         self.desk.selected.connect(self._on_selected)
+        methods = {"keep": self.fit_it, "fresh": self.fit_afresh, "take": self.take_proposal, "stop": self.stop}
+        self.head.pressed.connect(lambda name: methods[name]())
+        self.lines.activated.connect(lambda _index: self.fit_on_lines(self.lines.currentData()))
+        self.kit.clicked.connect(self.show_tour)
         self.board.chosen.connect(self._choose)
         self.board.wanted.connect(self.land)
         self.board.unwanted.connect(self.unbind)
@@ -198,13 +175,20 @@ class FitSheet(QWidget):
 
     def show_tour(self, on: bool | None = None) -> None:
         """Show the tour kit in place of the reasons, or put it away."""
-        self.kit.setChecked(on if on is not None else not self.kit.isChecked())
-        self.table.setVisible(False)
-        self._words.setVisible(True)
-        if self.kit.isChecked():
+        wanted = on if on is not None else not self.kit.isChecked()
+        self._lay_table(on=False)
+        if wanted:
+            self.kit.setChecked(True)
             self.solving.tour(self.desk.book, self.desk.gig_id)
-            self._about = self.solving.task
         self.refresh()
+
+    def _lay_table(self, *, on: bool) -> None:
+        """Show the table of the kit in place of the reasons, or the reasons again."""
+        self.kit.setChecked(on)
+        if self.table.isHidden() == on:
+            self.table.setVisible(on)
+            self._words.setVisible(not on)
+            self.parts.setSizes(SHARES_WITH_TABLE if on else SHARES)
 
     def land(self, hand_off: str, socket: str) -> None:
         """Land a hand-off on a socket by the cheapest chain, against the solver if need be."""
@@ -242,9 +226,7 @@ class FitSheet(QWidget):
 
     def _ask(self, *, fresh: bool = False, lines: int | None = None) -> None:
         self.lines.setCurrentIndex(self.lines.findData(lines))
-        self.kit.setChecked(False)
-        self.table.hide()
-        self._words.show()
+        self._lay_table(on=False)
         self.solving.propose(self.desk.book, self.desk.gig_id, fresh=fresh, lines=lines)
         self._tell()
 
@@ -256,8 +238,7 @@ class FitSheet(QWidget):
             self.tour = answer
             self._say(answer.words)
             self.table.show_tour(answer)
-            self.table.show()
-            self._words.hide()
+            self._lay_table(on=True)
         else:
             self._pin(answer)
         self.refresh()
@@ -272,10 +253,18 @@ class FitSheet(QWidget):
         said = [self.tr("{} lands on {}.").format(name, label)]
         if pin.chain is None:
             said.append(self.tr("Nothing owned or for sale leads there, so no cable is chosen."))
+        bought = self._to_buy(pin.chain) if pin.chain is not None else ""
+        if bought:
+            said.append(self.tr("To buy: {}.").format(bought))
         if pin.ousted:
             ousted = ", ".join(map(self._name, pin.ousted))
             said.append(self.tr("{} had that line and has none now; Fit it finds another.").format(ousted))
         self._say(" ".join(said))
+
+    def _to_buy(self, chain: Any) -> str:
+        patch = self.desk.latest().patch
+        pairs = zip(chain.pieces, chain.items, strict=True)
+        return ", ".join(chain_words(patch, [piece]) for piece, item in pairs if item.comes_from == "buy")
 
     def _on_failed(self, sentence: str) -> None:
         self.kit.setChecked(False)
@@ -325,12 +314,10 @@ class FitSheet(QWidget):
             self.proposal = None
             self._say("")
             self.lines.setCurrentIndex(0)
-        self.kit.setChecked(False)
-        self.table.hide()
-        self._words.show()
+        self._lay_table(on=False)
         self._is_stale = True
 
-    def _follow(self) -> None:
+    def _follow(self, _analysis: object) -> None:
         self._is_stale = True
         if self.isVisible():
             self.refresh()
@@ -347,7 +334,9 @@ class FitSheet(QWidget):
         analysis = self.desk.latest()
         rows = board(analysis, self.proposal, is_stale=self.is_stale and not self.is_taken)
         middle = self.tr("solid: landed; dashed: proposed")
-        self.board.show_rows(rows, (analysis.patch.rig.name, middle, analysis.patch.house.name))
+        self.board.show_rows(rows)
+        self._heads.say(analysis.patch.rig.name, middle, analysis.patch.house.name)
+        self._begin_at_the_first()
         empty = self._empty_words(rows)
         self._empty.setText(empty)
         self._empty.setVisible(bool(empty))
@@ -356,6 +345,21 @@ class FitSheet(QWidget):
         self._short.setVisible(bool(self._short.text()))
         self._explain()
         self._tell()
+
+    def _begin_at_the_first(self) -> None:
+        """Bring the first hand-off of a gig to the top when the gig comes into view."""
+        if self._in_view != self.desk.gig_id and self.isVisible():
+            self._in_view = self.desk.gig_id
+            # The bar knows how far it goes only once the board has been given its height.
+            QTimer.singleShot(0, self, self._show_the_first)
+
+    def _show_the_first(self) -> None:
+        places = self.board.plan.hand_offs
+        if self.board.row is not None:
+            self._reach(places[self.board.row.id].toRect())
+        else:
+            top = min((box.top() for box in places.values()), default=0.0)
+            self._scroll.verticalScrollBar().setValue(round(top))
 
     def _empty_words(self, rows: Any) -> str:
         if not rows.hand_offs:
@@ -381,7 +385,7 @@ class FitSheet(QWidget):
         for name in ("keep", "fresh"):
             self.buttons[name].setEnabled(hand_offs and task is None)
         self.lines.setEnabled(hand_offs and task is None)
-        self._light("take", task is None and self.can_take)
+        self.head.light("take", task is None and self.can_take)
         self.buttons["stop"].setEnabled(task is not None)
         self._bar.setVisible(task is not None)
         if task is None:
@@ -393,15 +397,6 @@ class FitSheet(QWidget):
             self._said.setText(self._working_words(task))
         self._said.setVisible(bool(self._said.text()))
         self._said.setAccessibleName(self._said.text())
-
-    def _light(self, name: str, on: bool) -> None:
-        """Let a button stand out while it can be pressed; a dark one that cannot would look as if it could."""
-        button, role = self.buttons[name], "primary" if on else ""
-        button.setEnabled(on)
-        if button.property("role") != role:
-            button.setProperty("role", role)
-            button.style().unpolish(button)
-            button.style().polish(button)
 
     def _working_words(self, task: Any) -> str:
         if task.halt.is_set():

@@ -52,18 +52,19 @@ class TourTable(QTableView):
         letter = self.fontMetrics().averageCharWidth()
         for place, column in enumerate(model.columns[:-1]):
             self.setColumnWidth(place, min(self.columnWidth(place) + letter, column.widest * letter))
+        self.setColumnWidth(len(model.columns) - 1, 20 * letter)
         self.horizontalHeader().setStretchLastSection(True)
         self.resizeRowsToContents()
 
 
 def _columns(gigs: Sequence[str]) -> tuple[Column, ...]:
     take = [
-        Column(name, words("How many {} takes").format(name), 17,
+        Column(name, words("How many {} takes").format(name), 15,
                lambda row, place=place: row.takes[place], is_centred=True)
         for place, name in enumerate(gigs)
     ]
     return (
-        Column(words("Thing"), words("What to bring"), 34, lambda row: row.thing, is_strong=True),
+        Column(words("Thing"), words("What to bring"), 28, lambda row: row.thing, is_strong=True),
         Column(words("Kit"), words("How many do, of how many are owned"), 10, lambda row: row.kit, is_centred=True),
         *take,
         Column(words("Without one of them"), words("Which gig gets worse, and in what"), 99, lambda row: row.needed),

@@ -30,7 +30,7 @@ class BudgetRow:
 
 def budget_rows(patch: Patch, most: int = MOST, asked: Asked | None = None) -> tuple[BudgetRow, ...]:
     """Return the rig on 1 to ``most`` lines to the house; no more rows once a further line changes nothing."""
-    rows = []
+    rows: list[BudgetRow] = []
     for lines in range(1, most + 1):
         row = _row(budget(patch, lines, asked))
         if row.used < lines and rows:

@@ -7,15 +7,17 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import partial
 
 from rigcore.book.edits.rebuild import without_landings
 from rigcore.book.gig import Landing
 from rigcore.book.house import Socket
 from rigcore.book.rig import HandOff
 from rigcore.patch.build import Patch
+from rigcore.patch.lengths import required_m
 from rigcore.solve.chain import Chain
 from rigcore.solve.chains import chains_to
-from rigcore.solve.fit_chains import Find, Seeker
+from rigcore.solve.fit_chains import Find
 from rigcore.solve.stockroom import Item, item_of, supply
 
 
@@ -56,8 +58,12 @@ def pin(patch: Patch, hand_off_id: str, socket_id: str, find: Find | None = None
     stock: dict[Item, int] = {item: count for item, count in left.items() if count > 0}
     before = patch.gig.landing(hand_off_id)
     stated = before.length_m if before is not None and before.socket == socket_id else None
-    offers = Seeker(find or chains_to, stock, {(hand_off_id, socket_id): stated}).offers(patch, hand_off, socket)
-    chain: Chain | None = min(offers, key=lambda one: one.cost).chain if offers else None
+    far = stated if stated is not None else required_m(patch, ("rig", hand_off.unit), ("house", socket.unit))
+    seek = partial(find or chains_to, patch, hand_off, socket, stock, length_m=far)
+    chains = list(seek(buy=False))
+    if not chains or chains[0].cost.faults:
+        chains += seek(buy=True)
+    chain: Chain | None = min(chains, key=lambda one: one.cost) if chains else None
     landing = Landing(
         hand_off=hand_off_id, socket=socket_id, chain=chain.pieces if chain is not None else (),
         length_m=stated, note=before.note if before is not None else "",

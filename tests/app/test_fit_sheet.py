@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import pytest
+import shiboken6
 from PySide6.QtCore import QPointF, Qt
+from PySide6.QtGui import QAccessible
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QWidget
 from pytestqt.qtbot import QtBot
@@ -18,6 +20,7 @@ from rigcore import resources
 from rigcore.book import file as book_file
 from rigcore.book.edits.gigs import change_gig, unbind_landing
 from rigcore.book.edits.hand_offs import change_hand_off
+from rigcore.book.edits.rebuild import checked
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.rules.rule import Thing
 
@@ -59,7 +62,7 @@ def clear(sheet: FitSheet) -> None:
     sheet.desk.edit("clear", lambda book: change_gig(book, gig_id, landings=()))
 
 
-def point(sheet: FitSheet, box: object) -> object:
+def point(box: object) -> object:
     return box.center().toPoint()  # type: ignore[attr-defined]
 
 
@@ -156,8 +159,8 @@ def test_another_gig_shows_no_proposal_of_this_one(sheet: FitSheet, qtbot: QtBot
 def test_dragging_onto_another_socket_lands_there_in_one_step(sheet: FitSheet, qtbot: QtBot) -> None:
     before = landed(sheet)
     free = next(one.id for one in sheet.board.rows.sockets if one.is_in and not one.landed)
-    start = point(sheet, sheet.board.plan.hand_offs["lead-vox"])
-    end = point(sheet, sheet.board.plan.sockets[free])
+    start = point(sheet.board.plan.hand_offs["lead-vox"])
+    end = point(sheet.board.plan.sockets[free])
     QTest.mousePress(sheet.board, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier, start)
     QTest.mouseMove(sheet.board, end)
     assert sheet.board.aimed == free
@@ -176,7 +179,8 @@ def test_keys_alone_choose_move_land_and_unbind(sheet: FitSheet, qtbot: QtBot) -
     QTest.keyClick(held, key.Key_Home)
     QTest.keyClick(held, key.Key_Down)
     first, second = [row.id for row in held.rows.hand_offs][:2]
-    assert held.row is not None and held.row.id == second
+    assert held.row is not None
+    assert held.row.id == second
     QTest.keyClick(held, key.Key_Up)
     assert held.row.id == first
     assert sheet.desk.selection == (Thing("landing", first),)
@@ -185,9 +189,11 @@ def test_keys_alone_choose_move_land_and_unbind(sheet: FitSheet, qtbot: QtBot) -
     assert held.aimed == where
     QTest.keyClick(held, key.Key_Down)
     aimed = held.aimed
-    assert aimed is not None and aimed != where
+    assert aimed is not None
+    assert aimed != where
     QTest.keyClick(held, key.Key_Escape)
-    assert held.aimed is None and landed(sheet)[first] == where
+    assert held.aimed is None
+    assert landed(sheet)[first] == where
     QTest.keyClick(held, key.Key_Return)
     QTest.keyClick(held, key.Key_Down)
     QTest.keyClick(held, key.Key_Return)
@@ -202,6 +208,14 @@ def test_a_taken_socket_changes_hands_and_says_who_lost_it(sheet: FitSheet, qtbo
     qtbot.waitUntil(lambda: landed(sheet).get("lead-vox") == there, timeout=WAIT_MS)
     assert "keys-l" not in landed(sheet)
     assert "Keys L had that line" in sheet._said.text()
+
+
+def test_what_a_landing_by_hand_needs_bought_is_said(sheet: FitSheet, qtbot: QtBot) -> None:
+    sheet.desk.edit("sell it all", lambda book: checked(book, stock=()))
+    free = next(one.id for one in sheet.board.rows.sockets if one.is_in and not one.landed)
+    sheet.land("lead-vox", free)
+    qtbot.waitUntil(lambda: landed(sheet).get("lead-vox") == free, timeout=WAIT_MS)
+    assert "To buy: XLR cable" in sheet._said.text()
 
 
 def test_sockets_of_the_other_direction_do_not_take_it(sheet: FitSheet) -> None:
@@ -225,6 +239,19 @@ def test_the_reasons_are_told_by_pointer_and_keys_and_stay_plain(sheet: FitSheet
     assert sheet._why.textFormat() == Qt.TextFormat.PlainText
 
 
+def test_rows_and_sockets_are_children_for_assistive_tools(sheet: FitSheet) -> None:
+    voice = QAccessible.queryAccessibleInterface(sheet.board)
+    rows = sheet.board.rows
+    assert voice.childCount() == len(rows.hand_offs) + len(rows.sockets)
+    names = [voice.child(place).text(QAccessible.Text.Name) for place in range(voice.childCount())]
+    assert names[: len(rows.hand_offs)] == [row.name for row in rows.hand_offs]
+    sheet.board.choose("keys-l")
+    assert voice.focusChild().text(QAccessible.Text.Name) == "Keys L"
+    QTest.keyClick(sheet.board, Qt.Key.Key_Return)
+    assert voice.focusChild().text(QAccessible.Text.Name).startswith("house ")
+    assert sheet.board.accessibleDescription().startswith("Move Keys L to house ")
+
+
 def test_the_tour_kit_stands_in_a_table_with_a_column_for_each_gig(sheet: FitSheet, qtbot: QtBot) -> None:
     sheet.show_tour(True)
     solved(sheet, qtbot)
@@ -236,6 +263,14 @@ def test_the_tour_kit_stands_in_a_table_with_a_column_for_each_gig(sheet: FitShe
     assert heads[2:-1] == [gig.name for gig in sheet.desk.book.gigs]
     sheet.show_tour(False)
     assert not sheet.table.isVisible()
+
+
+def test_it_can_go_in_the_middle_of_its_work(desk: Desk, qtbot: QtBot) -> None:
+    sheet = opened(desk, "tandem", "sunday-at-fenwold-chapel", qtbot)
+    sheet.fit_afresh()
+    shiboken6.delete(sheet)
+    desk.undo()
+    desk.new()
 
 
 def test_an_empty_book_says_what_to_do(desk: Desk, qtbot: QtBot) -> None:
@@ -266,5 +301,7 @@ def test_nothing_on_the_board_overlaps(desk: Desk, catalogue: Catalogue, name: s
         assert len(plan.bands) == len(gig.landings)
         assert len(plan.sockets) == len(rows.sockets)
         for place, box in enumerate(boxes):
-            assert 0 <= box.left() and box.right() <= width and box.bottom() <= plan.height
+            assert box.left() >= 0
+            assert box.right() <= width
+            assert box.bottom() <= plan.height
             assert not any(box.intersects(other) for other in boxes[place + 1 :])

@@ -129,7 +129,8 @@ def test_tandem_findings(tandem: Analysis) -> None:
     [short] = [one for one in tandem.findings if one.rule.startswith("cable.")]
     assert short.sentence.startswith("3 × XLR cable, 5 m short: 11 needed, 8 carried")
     assert _found(tandem, "fault") == [
-        ("cable.not-enough", "Click"), ("fit.no-mating", "Ears L"), ("fit.no-mating", "Ears R"), ("fit.no-mating", "link"),
+        ("cable.not-enough", "Click"), ("fit.no-mating", "Ears L"), ("fit.no-mating", "Ears R"),
+        ("fit.no-mating", "link"),
     ]  # fmt: skip
     assert [rule for rule, _ in _found(tandem, "risk")] == [
         "channels.own-mixer-full", "ground.charger", "ground.loop-unbalanced",
