@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
@@ -34,6 +34,9 @@ MANY = 1500
 KEEP = 1400
 """So many columns are looked at first."""
 
+FEW = 600
+"""So many columns are looked at for a good answer to all aims at once."""
+
 NOTHING = -(1 << 60)
 """The bound of a solve that told none."""
 
@@ -43,11 +46,15 @@ GUIDE = 100_000
 
 @dataclass(frozen=True)
 class Aim:
-    """Something to have as little of as can be: ``constant`` + the sum of ``terms``, by column; never below 0."""
+    """Something to have as little of as can be: ``constant`` + the sum of ``terms``, by column; never below 0.
+
+    ``least`` is a bound known from elsewhere; it need only hold while every aim before is at its own ``least``.
+    """
 
     name: str
     terms: Mapping[int, int]
     constant: int = 0
+    least: int = 0
 
 
 @dataclass(frozen=True)
@@ -145,11 +152,15 @@ class _Solver:
         assert self._holds(self.best), "the start breaks a row"
 
     def all(self, aims: Sequence[Aim]) -> Solved:
-        stages = []
+        stages: list[Stage] = []
+        as_known = True
         for number, aim in enumerate(aims):
             self.where = Progress(aim.name, number, len(aims), time.perf_counter() - self.began)
             self._ask()
-            stages.append(self._stage(aim, aims[number + 1 :]))
+            if number == 0 and len(aims) > 1 and len(self.best) > MANY and not self.stopped:
+                self._get_ahead(aims)
+            stages.append(self._stage(aim if as_known else replace(aim, least=0), aims[number + 1 :]))
+            as_known &= stages[-1].value == aim.least
             self._keep(aim, stages[-1].value)
         return Solved(tuple(int(one) for one in self.best), tuple(stages), self.stopped)
 
@@ -184,7 +195,26 @@ class _Solver:
     def _floor(self, costs: Whole, aim: Aim) -> int:
         """Return the bound that needs no solver: every column at its better end, and nothing below 0."""
         least = int(np.minimum(costs, 0) @ np.array(self.program.upper, dtype=np.int64)) if len(costs) else 0
-        return max(0, least + aim.constant)
+        return max(0, least + aim.constant, aim.least)
+
+    def _get_ahead(self, aims: Sequence[Aim]) -> None:
+        """Look for a good answer to all aims at once, over the columns that matter; no proof of anything.
+
+        In what is looked for, one of an aim outweighs any two columns of all later ones.
+        """
+        guide = np.zeros(len(self.best), dtype=np.int64)
+        for aim in reversed(aims):
+            guide += self._costs(aim) * (2 * int(np.abs(guide).max()) + 1)
+        if not math.isfinite(self._run_relaxation(guide)):
+            return
+        solution, before = self.relaxation.getSolution(), self.best
+        reduced = np.array(solution.col_dual)
+        some = (np.array(solution.col_value) > 1e-7) | (before > 0)
+        self._branch(guide, np.flatnonzero(some | (reduced <= _smallest(reduced, FEW))))
+        if [self._value(self._costs(aim), aim) for aim in aims] > [
+            int(self._costs(aim) @ before) + aim.constant for aim in aims
+        ]:
+            self.best = before
 
     def _relax(self, costs: Whole, aim: Aim) -> int:
         """Solve without whole numbers; take the answer if it is whole, and its value as bound."""
@@ -211,14 +241,15 @@ class _Solver:
         A column whose reduced cost exceeds what the best value lies over the relaxation is in no better answer.
         The later aims break the ties of this one, so that few columns have a reduced cost of 0.
         """
-        guide = costs * GUIDE + sum((self._costs(one) for one in later), np.zeros_like(costs))
+        guide = costs * GUIDE + sum(self._costs(one) for one in later) if later else costs
         relaxed = self._run_relaxation(guide)
         if not math.isfinite(relaxed):
             return 0
         solution = self.relaxation.getSolution()
         reduced, found = np.array(solution.col_dual), np.array(solution.col_value)
         some = (found > 1e-7) | (self.best > 0)
-        margin = float(np.partition(reduced, KEEP)[KEEP])
+        over = math.inf if later else float(guide @ self.best) - relaxed + ROUNDING
+        margin = min(over, _smallest(reduced, KEEP))
         proven = self._branch(guide, np.flatnonzero(some | (reduced <= margin)))
         if later or self.stopped:
             return 0
@@ -290,6 +321,12 @@ class _Solver:
         self._ask()
         if self.stopped:
             told[3].user_interrupt = True
+
+
+def _smallest(values: Real, count: int) -> float:
+    """Return the value that about so many do not exceed."""
+    at = min(count, len(values) - 1)
+    return float(np.partition(values, at)[at])
 
 
 def _matrix(program: Program) -> Matrix:

@@ -77,7 +77,9 @@ def price_of(item: Item, catalogue: Catalogue) -> float:
         return 0.0
     buy = prices()["buy"]
     if item.kind == "cable":
-        return buy["lead"] + buy["lead_per_m"] * item.length_m
+        cable = catalogue.cable_type(item.type)
+        alike = catalogue.connectors[cable.end_a].family == catalogue.connectors[cable.end_b].family
+        return buy["lead" if alike else "mixed_lead"] + buy["lead_per_m"] * item.length_m
     return buy.get(catalogue.gear_type(item.type).category, buy["di"])
 
 

@@ -262,7 +262,8 @@ def _worked_on(passed: Passed, box: Box, ends: tuple[Audio, Audio]) -> None:
     passed.signal = passed.signal._replace(
         balance=balance, layout=leave.layout, kind=passed.signal.kind if keeps else leave.level,
         ohm=leave.ohm or passed.signal.ohm, harmed=passed.signal.harmed and box.path.passes_phantom,
-        needs_48=leave.phantom == "needs", isolated=passed.signal.isolated or box.path.isolates,
+        needs_48=leave.phantom == "needs" or (passed.signal.needs_48 and box.path.passes_phantom),
+        isolated=passed.signal.isolated or box.path.isolates,
         run_m=passed.signal.run_m if keeps else 0.0, bare=balance == "unbalanced",
     )
 

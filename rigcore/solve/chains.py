@@ -9,7 +9,7 @@ from __future__ import annotations
 import heapq
 import itertools
 from collections.abc import Iterator
-from dataclasses import dataclass
+from functools import lru_cache
 from typing import NamedTuple
 
 from rigcore.book.gig import CablePiece, GearPiece, Piece
@@ -19,7 +19,7 @@ from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import Port
 from rigcore.patch.build import Node, Patch
 from rigcore.solve.chain import Chain, Cost
-from rigcore.solve.chain_ahead import Ahead
+from rigcore.solve.chain_ahead import Ahead, Certain, Spot, Step, ToGo
 from rigcore.solve.chain_parts import Box, Lead, Parts
 from rigcore.solve.chain_state import (
     Goal,
@@ -29,8 +29,6 @@ from rigcore.solve.chain_state import (
     goal_at,
     signal_at,
     signal_of,
-    through_box,
-    through_lead,
 )
 from rigcore.solve.stockroom import Item, Supply
 
@@ -55,7 +53,8 @@ UNKNOWN_M = 5.0
 
 
 def chains_to(
-    patch: Patch, hand_off: HandOff, socket: Socket, stock: Supply, *, length_m: float | None, buy: bool = True
+    patch: Patch, hand_off: HandOff, socket: Socket, stock: Supply, *, length_m: float | None, buy: bool = True,
+    keep: int = 1,
 ) -> tuple[Chain, ...]:
     """Return the cheapest chains between a hand-off and a socket of the house, in the direction of the signal.
 
@@ -67,38 +66,34 @@ def chains_to(
         Distance to be covered in m; None where nobody knows, and 5 m is taken.
     buy
         Whether things may be bought too.
+    keep
+        How many chains there shall be at least, if there are: dearer ones follow the cheapest, that take other things.
     """
     rig = (patch.end(Node("rig", hand_off.unit, hand_off.port)),)
     house = tuple(patch.end(Node("house", socket.unit, port)) for port in socket.ports)
     begin, end = (rig, house) if hand_off.direction == "to house" else (house[:1], rig)
     distance_m = UNKNOWN_M if length_m is None else length_m
     return cheapest(patch.catalogue, signal_at(patch, begin[0]), goal_at(patch, end), stock,
-                     length_m=distance_m, buy=buy)  # fmt: skip
+                     length_m=distance_m, buy=buy, keep=keep)  # fmt: skip
 
 
 def chains_between(
-    catalogue: Catalogue, source: Port, target: Port, stock: Supply, *, length_m: float = 0.0, buy: bool = True
+    catalogue: Catalogue, source: Port, target: Port, stock: Supply, *, length_m: float = 0.0, buy: bool = True,
+    keep: int = 1,
 ) -> tuple[Chain, ...]:
     """Return the cheapest chains between two ports by their types alone, for a cable dropped where it does not fit."""
     return cheapest(catalogue, signal_of(source), Goal((target,), target.carrier.medium), stock,
-                     length_m=length_m, buy=buy)  # fmt: skip
+                     length_m=length_m, buy=buy, keep=keep)  # fmt: skip
 
 
-class _Place(NamedTuple):
-    """What of a state is alike or not: no trade between states that differ in any of this."""
+class _State(NamedTuple):
+    """A chain begun: its cost, where the signal stands, ``run_m`` and boxes so far, what of the stock it has used.
 
-    signal: Signal
-    after_lead: bool
-    is_far: bool
-    twin: bool
-
-
-@dataclass(frozen=True, eq=False)
-class _State:
-    """A chain begun: its cost, where the signal stands, ``run_m`` and boxes so far, what of the stock it has used."""
+    No trade between states that differ in any of ``place``.
+    """
 
     cost: Cost
-    place: _Place
+    place: tuple[Signal, Spot]
     run_m: float = 0.0
     boxes: int = 0
     used: frozenset[tuple[Item, int]] = frozenset()
@@ -119,45 +114,61 @@ class _State:
 
 
 def cheapest(
-    catalogue: Catalogue, begin: Signal, goal: Goal, stock: Supply, *, length_m: float, buy: bool
+    catalogue: Catalogue, begin: Signal, goal: Goal, stock: Supply, *, length_m: float, buy: bool, keep: int = 1
 ) -> tuple[Chain, ...]:
-    """Return the cheapest chains from a signal to a goal; empty where there is no way at all."""
+    """Return the cheapest chains from a signal to a goal, cheapest first; empty where there is no way at all.
+
+    ``keep`` is how many there shall be at least, if there are: then dearer ones follow, none of which takes all that
+    a cheaper one takes and more.
+    """
     if begin.medium != goal.medium:
         return ()
-    parts = Parts(catalogue, stock, begin.medium, length_m=length_m, buy=buy)
-    is_far = length_m <= TOGETHER_M
-    found = tuple(_Search(catalogue, parts, goal, stock).run(begin, is_far=is_far))
+    connectors = tuple(port.connector for port in goal.ports)
+    ahead = _ahead(catalogue, tuple(stock.items()), begin.medium, goes=(length_m, buy, connectors))
+    spot = Spot(begin.connector, False, length_m <= TOGETHER_M)
+    found = tuple(_Search(ahead, goal, stock, keep=keep).run(begin, spot))
     # Without a faultless way in reach, the least bad one: else every dear and faultless dead end were walked first.
-    return found or tuple(_Search(catalogue, parts, goal, stock, lenient=True).run(begin, is_far=is_far))
+    return found or tuple(_Search(ahead, goal, stock, keep=keep, lenient=True).run(begin, spot))
+
+
+@lru_cache(maxsize=64)
+def _ahead(
+    catalogue: Catalogue, stock: tuple[tuple[Item, int], ...], medium: str, *, goes: tuple[float, bool, tuple[str, ...]]
+) -> Ahead:
+    """Return the parts there are for some length and ends, and where they lead: the same for many a question."""
+    length_m, buy, connectors = goes
+    return Ahead(Parts(catalogue, dict(stock), medium, length_m=length_m, buy=buy), connectors, MOST_BOXES)
 
 
 class _Search:
-    def __init__(
-        self, catalogue: Catalogue, parts: Parts, goal: Goal, stock: Supply, *, lenient: bool = False
-    ) -> None:
-        self.lenient = lenient
-        self.catalogue, self.parts, self.goal, self.stock = catalogue, parts, goal, stock
-        self.fits = catalogue.mating.fits
-        self.ahead = Ahead(parts, {port.connector for port in goal.ports}, MOST_BOXES)
+    def __init__(self, ahead: Ahead, goal: Goal, stock: Supply, *, keep: int, lenient: bool = False) -> None:
+        self.ahead, self.goal, self.stock = ahead, goal, stock
+        self.keep, self.lenient = keep, lenient
+        self.certain = Certain(ahead, goal)
         self.heap: list[tuple[Cost, int, _State]] = []
         self.number = itertools.count()
-        self.known: dict[_Place, list[_State]] = {}
-        self.passed: dict[tuple[Signal, Lead | Box], Passed | None] = {}
+        self.known: dict[tuple[Signal, Spot], list[_State]] = {}
+        self.most_equal, self.most_ties = max(MOST_EQUAL, keep), max(MOST_TIES, keep)
 
-    def run(self, begin: Signal, *, is_far: bool) -> Iterator[Chain]:
-        """Yield the equally cheapest chains."""
-        self._push(_State(Cost(0, 0.0, 0.0, 0, 0.0), _Place(begin, False, is_far, False)))
+    def run(self, begin: Signal, spot: Spot) -> Iterator[Chain]:
+        """Yield the cheapest chains: all that are equally cheap, and then as many as are to be kept."""
+        to_go = self.ahead.to_go(spot)
+        if to_go is None:
+            return
+        self._push(_State(_NOTHING, (begin, spot)), to_go)
         found: Cost | None = None
         chains: dict[tuple[Piece, ...], Chain] = {}
         for _ in range(MOST_STEPS):
-            if not self.heap or (found is not None and self.heap[0][0] > found) or len(chains) >= MOST_EQUAL:
+            enough = found is not None and len(chains) >= self.keep and bool(self.heap) and self.heap[0][0] > found
+            if not self.heap or enough or len(chains) >= self.most_equal:
                 break
             _, _, state = heapq.heappop(self.heap)
             if state.is_done:
-                found = self._rank(state.cost)
+                found = found or self._rank(state.cost)
                 chain = self._chain(state)
-                chains.setdefault(chain.pieces, chain)
-            elif not any(one.beats(state) for one in self.known[state.place]):
+                if not any(other.needs < chain.needs for other in chains.values()):
+                    chains.setdefault(chain.pieces, chain)
+            elif not self._is_beaten(state):
                 self._go_on(state)
         yield from chains.values()
 
@@ -167,78 +178,53 @@ class _Search:
             return cost
         return cost._replace(faults=0, price=cost.price + FAULT_PRICE * cost.faults)
 
+    def _is_beaten(self, state: _State) -> bool:
+        """Return whether as many as are wanted are better."""
+        others = self.known.get(state.place, ())
+        if self.keep == 1:
+            return any(one.beats(state) for one in others)
+        return sum(one.beats(state) for one in others) >= self.keep
+
     # -- steps -------------------------------------------------------------------------------
 
     def _go_on(self, state: _State) -> None:
-        place = state.place
-        if place.is_far:
-            self._finish(state)
-        if place.twin:
-            return
-        name = place.signal.connector
-        if not place.after_lead:
-            for lead in self.ahead.short[name]:
-                self._take(state, lead, is_far=place.is_far)
-            for lead in self.ahead.long[name] if not place.is_far else ():
-                self._take(state, lead, is_far=True)
-        if state.boxes < MOST_BOXES:
-            for box in self.ahead.boxes[name]:
-                self._take(state, box, is_far=place.is_far)
+        signal, spot = state.place
+        signal = signal._replace(run_m=state.run_m)
+        if spot.is_far and spot.twin == self.ahead.is_twin and spot.connector in self.ahead.last:
+            self._finish(state, signal)
+        for step, passed, place in self.ahead.taken(signal, spot):
+            boxes = state.boxes + step.boxes
+            if boxes + step.to_go.boxes > MOST_BOXES:
+                continue
+            used = self._used(state, step.limited) if step.limited else state.used
+            if used is not None:
+                trail = (*state.trail, (step.part, passed))
+                cost, why = _added(state, passed, step)
+                self._push(_State(cost, place, passed.signal.run_m, boxes, used, trail, why), step.to_go)
 
-    def _take(self, state: _State, part: Lead | Box, *, is_far: bool) -> None:
-        """Go on by a lead or a box, if it is there and goes in."""
-        used = self._used(state, part)
-        signal = state.place.signal._replace(run_m=state.run_m)
-        if used is None:
-            return
-        if (signal, part) not in self.passed:
-            if isinstance(part, Lead):
-                self.passed[signal, part] = through_lead(self.catalogue, signal, part)
-            else:
-                self.passed[signal, part] = through_box(self.catalogue, signal, part)
-        passed = self.passed[signal, part]
-        if passed is None:
-            return
-        is_lead = isinstance(part, Lead)
-        boxes = state.boxes + (not is_lead)
-        is_twin = isinstance(part, Box) and len(part.leave) > 1
-        place = _Place(passed.signal._replace(run_m=0.0), is_lead, is_far, is_twin)
-        cost, why = _added(state, passed, part)
-        self._push(_State(cost, place, passed.signal.run_m, boxes, used, (*state.trail, (part, passed)), why))
-
-    def _finish(self, state: _State) -> None:
-        signal = state.place.signal
-        if (len(self.goal.ports) > 1) != state.place.twin:
-            return
-        if not all(self.fits(signal.connector, port.connector) for port in self.goal.ports):
-            return
-        passed = arriving(self.catalogue, signal._replace(run_m=state.run_m), self.goal)
+    def _finish(self, state: _State, signal: Signal) -> None:
+        passed = arriving(self.ahead.catalogue, signal, self.goal)
         if passed is not None:
             cost, why = _added(state, passed)
             done = _State(cost, state.place, trail=state.trail, why=why, is_done=True)
             heapq.heappush(self.heap, (self._rank(cost), next(self.number), done))
 
-    def _push(self, state: _State) -> None:
-        """Take a state that may still lead there and is beaten by none; a few equally good ones are let through."""
-        place = state.place
-        to_go = self.ahead.to_go(place.signal.connector, after_lead=place.after_lead, is_far=place.is_far)
-        if to_go is None or state.boxes + to_go.boxes > MOST_BOXES:
-            return
-        others = self.known.setdefault(place, [])
-        if any(one.beats(state) for one in others) or sum(one.is_like(state) for one in others) >= MOST_TIES:
+    def _push(self, state: _State, to_go: ToGo) -> None:
+        """Take a state that is beaten by none; a few equally good ones are let through."""
+        others = self.known.setdefault(state.place, [])
+        if self._is_beaten(state) or sum(one.is_like(state) for one in others) >= self.most_ties:
             return
         others.append(state)
-        least = state.cost._replace(
-            price=round(state.cost.price + to_go.price, 4), mass_kg=round(state.cost.mass_kg + to_go.mass_kg, 4),
-            pieces=state.cost.pieces + to_go.pieces,
-        )
+        cost = state.cost
+        least = Cost(
+            cost.faults + self.certain.faults(state.place, MOST_BOXES - state.boxes),
+            round(cost.price + to_go.price, 4), round(cost.mass_kg + to_go.mass_kg, 4),
+            cost.pieces + to_go.pieces, cost.loss_db, cost.risks,
+        )  # fmt: skip
         heapq.heappush(self.heap, (self._rank(least), next(self.number), state))
 
-    def _used(self, state: _State, part: Lead | Box) -> frozenset[tuple[Item, int]] | None:
-        """Return what of the stock is used with a part more, None if there is not so much."""
-        items = [item for item in _items(part) if item.comes_from != "buy"]
-        if not items:
-            return state.used
+    def _used(self, state: _State, items: tuple[Item, ...]) -> frozenset[tuple[Item, int]] | None:
+        """Return what of the stock is used with some things more, None if there is not so much."""
         used = dict(state.used)
         for item in items:
             used[item] = used.get(item, 0) + 1
@@ -270,20 +256,21 @@ class _Search:
         return Chain(tuple(pieces), tuple(items), state.cost, (*state.why[0], *state.why[1]), tuple(steps))
 
 
-def _items(part: Lead | Box) -> tuple[Item, ...]:
-    return part.items if isinstance(part, Lead) else (part.item,)
+_NOTHING = Cost(0, 0.0, 0.0, 0, 0.0)
 
 
 def _added(
-    state: _State, passed: Passed, part: Lead | Box | None = None
+    state: _State, passed: Passed, step: Step | None = None
 ) -> tuple[Cost, tuple[tuple[str, ...], tuple[str, ...]]]:
-    old = state.cost
-    price, mass_kg, pieces = (part.price, part.mass_kg, len(_items(part))) if part is not None else (0.0, 0.0, 0)
+    old, why = state.cost, state.why
+    price, mass_kg, pieces = (step.price, step.mass_kg, step.pieces) if step is not None else (0.0, 0.0, 0)
     cost = Cost(
         old.faults + len(passed.faults), round(old.price + price, 4), round(old.mass_kg + mass_kg, 4),
         old.pieces + pieces, round(old.loss_db + passed.loss_db, 2), old.risks + len(passed.risks),
     )
-    return cost, ((*state.why[0], *passed.faults), (*state.why[1], *passed.risks))
+    if passed.faults or passed.risks:
+        why = (*why[0], *passed.faults), (*why[1], *passed.risks)
+    return cost, why
 
 
 def _owner(item: Item) -> Owner:

@@ -19,7 +19,7 @@ from rigcore.solve.fall_backs import consequences
 from rigcore.solve.fit_model import best
 from rigcore.solve.fit_question import Asked, Posed, pose
 from rigcore.solve.fit_shapes import Answer, Placed
-from rigcore.solve.stockroom import Item
+from rigcore.solve.stockroom import Item, supply
 
 How = Literal["own line", "kept", "left output alone", "summed", "stands in"]
 
@@ -83,8 +83,14 @@ class Fit:
 
     @property
     def to_buy(self) -> Mapping[Item, int]:
-        """What nobody has yet."""
-        return {item: count for item, count in self.taken.items() if item.comes_from == "buy"}
+        """What nobody has yet: for the chains found, and for those kept that the stock does not hold."""
+        wanted = Counter({item: count for item, count in self.taken.items() if item.comes_from == "buy"})
+        patch = self.patch
+        there = supply(patch.book.stock, patch.house.stock, patch.rig)
+        for item, count in self.posed.kept_items.items():
+            if count > there.get(item, 0):
+                wanted[item._replace(comes_from="buy")] += count - there.get(item, 0)
+        return wanted
 
     def _landings(self, line: Landed) -> tuple[Landing, ...]:
         if line.chain is None:

@@ -10,10 +10,11 @@ from collections import Counter
 from collections.abc import Set as AbstractSet
 from dataclasses import replace
 
-from rigcore.solve.aims import Progress, Watch, solve
+from rigcore.solve.aims import Program, Progress, Watch, solve
 from rigcore.solve.fit_flow import Flow
 from rigcore.solve.fit_places import Places
-from rigcore.solve.fit_shapes import PRICE, Answer, Question, Thing
+from rigcore.solve.fit_runs import counted
+from rigcore.solve.fit_shapes import ELSEWHERE, PRICE, Answer, Question, Thing
 
 
 def best(question: Question, watch: Watch | None = None) -> Answer:
@@ -31,9 +32,12 @@ def best(question: Question, watch: Watch | None = None) -> Answer:
     began = time.perf_counter()
     flow = Flow(question)
     first = solve(flow.program, flow.aims(), flow.start(), _shifted(watch, 0))
+    alone = Program(list(flow.program.upper), list(flow.program.rows))
     lines = Places(flow, first.values)
-    aims = lines.aims()
-    second = solve(flow.program, aims, lines.start, _shifted(watch, len(first.stages)) if not first.stopped else _never)
+    watch = _shifted(watch, len(first.stages)) if not first.stopped else _never
+    # The aims that do not care which of alike lines it is are settled by counting.
+    least, start = counted(lines, alone, _standing(watch))
+    second = solve(flow.program, lines.aims(least), start, watch)
     placed = lines.placed(second)
     settled = {name for one in placed for name in one.bid.settles}
     return Answer(
@@ -69,6 +73,11 @@ def used(question: Question, capped: AbstractSet[Thing]) -> tuple[Counter[Thing]
 
 def _never(_: Progress) -> bool:
     return False
+
+
+def _standing(watch: Watch | None) -> Watch | None:
+    """Return a watch to which everything is about the first aim."""
+    return None if watch is None else lambda at: watch(replace(at, aim=ELSEWHERE, done=0))
 
 
 def _shifted(watch: Watch | None, done: int) -> Watch | None:

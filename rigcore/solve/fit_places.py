@@ -6,7 +6,7 @@ It may still trade chains between alike costs, as long as no aim of the first st
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from rigcore.solve.aims import Aim, Solved
 from rigcore.solve.fit_flow import Flow, Key, key_of
@@ -110,24 +110,33 @@ class Places:
                     del taken[left], taken[right]
         for bid, line in taken.items():
             start[self.alone[bid, line]] = 1
+        return self.with_halves(start)
+
+    def with_halves(self, start: list[int]) -> list[int]:
+        """Return a start with its halves as the first step counts them."""
         for half, b, k in self.halves:
-            start[half] = sum(values[column] for column in self._counting(b, k)) // 2
+            start[half] = sum(start[column] for column in self._counting(b, k)) // 2
         return start
 
-    def aims(self) -> list[Aim]:
-        """Return the aims of the second step."""
+    def is_elsewhere(self, bid: int, line: int) -> bool:
+        """Return whether a line is meant for other things than what a bid plays."""
+        kind, kinds = self.question.bids[bid].kind, self.question.lines[line].kinds
+        return bool(kind and kinds and kind not in kinds)
+
+    def aims(self, least: Mapping[str, int]) -> list[Aim]:
+        """Return the aims of the second step, with what is known to be their least."""
         bids, lines = self.question.bids, self.question.lines
         elsewhere: Counter[int] = Counter()
         order: Counter[int] = Counter()
         for bid, line, column in self._uses():
-            kind, kinds = bids[bid].kind, lines[line].kinds
-            if kind and kinds and kind not in kinds:
+            if self.is_elsewhere(bid, line):
                 elsewhere[column] += 1
             if bids[bid].place and lines[line].place and bids[bid].place != lines[line].place:
                 order[column] += (bids[bid].place - lines[line].place) ** 2
         split = dict.fromkeys(self.split, 1)
         even = {column: 1 for (_, line), column in self.kept.items() if lines[line].number % 2 == 0}
-        return [Aim(ELSEWHERE, elsewhere), Aim(SPLIT, split), Aim(EVEN, even), Aim(ORDER, order)]
+        terms: dict[str, Mapping[int, int]] = {ELSEWHERE: elsewhere, SPLIT: split, EVEN: even, ORDER: order}
+        return [Aim(name, some, least=least.get(name, 0)) for name, some in terms.items()]
 
     def placed(self, solved: Solved) -> tuple[Placed, ...]:
         """Return what won, in the order of the bids; chains of one kind are dealt out in order."""

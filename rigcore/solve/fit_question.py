@@ -1,6 +1,6 @@
 """From a gig to the bare question of the fit: who wants a line, which lines there are, by which chains.
 
-What has a chain at the gig is kept as it is, unless a fresh fit is asked for; what
+What has a chain that plugs together is kept as it is, unless a fresh fit is asked for; what
 has a socket only keeps the socket. Chains are asked for again without what is
 scarce, so that two hand-offs that want the last of a thing have another way each.
 """
@@ -19,6 +19,7 @@ from rigcore.book.rig import HandOff
 from rigcore.catalogue.record import changed
 from rigcore.patch.build import Patch, build_patch
 from rigcore.patch.channels import FAMILY_ORDER, channels, house_inputs, is_audio
+from rigcore.patch.joints import broken_joints
 from rigcore.solve.chain import Cost
 from rigcore.solve.chains import chains_to
 from rigcore.solve.fall_backs import Summed, left_alone, stand_ins, summed
@@ -87,9 +88,10 @@ class _Poser:
     def __init__(self, patch: Patch, asked: Asked) -> None:
         self.patch, self.asked = patch, asked
         landings = () if asked.fresh else patch.gig.landings
-        self.kept = tuple(one for one in landings if one.chain)
+        loose = _loose(patch)
+        self.kept = tuple(one for one in landings if one.chain and one.hand_off not in loose)
         self.held = {one.hand_off: one for one in self.kept}
-        self.bound = {one.hand_off: one for one in landings if not one.chain}
+        self.bound = {one.hand_off: one for one in landings if one.hand_off not in self.held}
         self.stated = {(one.hand_off, one.socket): one.length_m for one in patch.gig.landings}
         self.stock = self._left()
         self.wishes = self._wishes()
@@ -265,6 +267,11 @@ class _Poser:
             words = set(one.block.lower().replace(",", " ").split())
             kinds = frozenset(words & set(FAMILY_ORDER)) if one.direction == "in" else frozenset()
             yield Line(one.id, one.number, f"{one.direction} {one.block}", places.get(one.id, 0), kinds)
+
+
+def _loose(patch: Patch) -> set[str]:
+    """Return the hand-offs whose chain does not plug together somewhere: it is only intended, whatever it says."""
+    return {hop.landing.hand_off for hop in patch.runs if hop.landing is not None and broken_joints(patch, hop)}
 
 
 def _act_order(patch: Patch) -> tuple[dict[str, int], dict[str, str]]:

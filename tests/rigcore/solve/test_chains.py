@@ -72,11 +72,11 @@ def _costs(parts: Parts, begin: Signal, goal: Goal, laid: tuple[Sequence[Box], f
         some: list[tuple[Lead | None, bool]] = [(None, False)]
         some += [(lead, False) for lead in parts.short_leads] + [(lead, True) for lead in parts.long_leads]
         leads.append(some)
-    yield from _walk(parts, begin, goal, (tuple(boxes), leads), (Cost(0, 0.0, 0.0, 0, 0.0), Counter(), length_m))
+    yield from _walk(parts, begin, (goal, tuple(boxes), leads), (Cost(0, 0.0, 0.0, 0, 0.0), Counter(), length_m))
 
 
-def _walk(parts: Parts, signal: Signal, goal: Goal, ahead: tuple, so_far: tuple) -> Iterator[Cost]:
-    boxes, leads = ahead
+def _walk(parts: Parts, signal: Signal, ahead: tuple, so_far: tuple) -> Iterator[Cost]:
+    goal, boxes, leads = ahead
     cost, used, missing_m = so_far
     for lead, is_long in leads[0]:
         here, now, taken = signal, cost, used
@@ -93,7 +93,7 @@ def _walk(parts: Parts, signal: Signal, goal: Goal, ahead: tuple, so_far: tuple)
             passed = through_box(CATALOGUE, here, boxes[0])
             if passed is not None:
                 grown = _plus(now, passed, boxes[0].mass_kg, 1)
-                yield from _walk(parts, passed.signal, goal, (boxes[1:], leads[1:]), (grown, taken, left_m))
+                yield from _walk(parts, passed.signal, (goal, boxes[1:], leads[1:]), (grown, taken, left_m))
         elif left_m <= TOGETHER_M:
             passed = arriving(CATALOGUE, here, goal)
             if passed is not None:

@@ -103,7 +103,7 @@ def book_at(*houses: House, stock: tuple[StockItem, ...] = ()) -> Book:
         HandOff(id="vox", name="Vox", unit="vocal", port="out", direction="to house", order=1),
         HandOff(id="l", name="Keys L", unit="piano", port="out-l", direction="to house", group="k", side="L", order=2),
         HandOff(id="r", name="Keys R", unit="piano", port="out-r", direction="to house", group="k", side="R", order=3),
-        HandOff(id="ears", name="Ears", unit="mixer", port="line-1", direction="from house", order=4),
+        HandOff(id="ears", name="Ears", unit="mixer", port="mic-2", direction="from house", order=4),
     ):
         book = add_hand_off(book, "rig", hand_off, catalogue)
     for one in houses:

@@ -11,6 +11,7 @@ from collections.abc import Iterator
 import pytest
 from scipy.optimize import linear_sum_assignment
 
+from rigcore.solve import aims, fit_model
 from rigcore.solve.aims import Aim, Program, Progress, solve
 from rigcore.solve.chain import Cost
 from rigcore.solve.fit_model import best
@@ -18,6 +19,7 @@ from rigcore.solve.fit_shapes import (
     LOSS,
     MISSING,
     PRICE,
+    SPLIT,
     Answer,
     Bid,
     Line,
@@ -143,6 +145,42 @@ def test_small_fits_are_the_best_of_all_in_every_aim_in_order(block: int) -> Non
         assert answer.proven
         assert score(question, told(answer)) == values, "the fit is not what its values say"
         assert _within(question, told(answer))
+
+
+def test_looking_at_few_columns_first_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What large questions are helped by, put to small ones that brute force can check."""
+    for name, count in (("MANY", 0), ("KEEP", 6), ("FEW", 4)):
+        monkeypatch.setattr(aims, name, count)
+    for seed in range(80):
+        question = asked(seed)
+        answer = best(question)
+        assert tuple(stage.value for stage in answer.stages) == min(score(question, one) for one in every_fit(question))
+        assert answer.proven
+
+
+def rows_of_lines(seed: int) -> Question:
+    """Return a question too large for brute force: pairs among ten wishes, boxes of four and eight, some scarce."""
+    dice = random.Random(seed)
+    lines = tuple(
+        Line(f"s{n}", n + (n > 7), f"box {n // 4 if n < 8 else 8}", n + 1, frozenset(KINDS[: n % 8 < 4]))
+        for n in range(dice.randrange(12, 20))
+    )
+    kinds = [tuple(_offer(dice) for _ in range(2)) for _ in range(3)]
+    at = [dice.choice(kinds) for _ in range(3)]
+    wishes = tuple(Wish(f"h{n}", 0, f"h{n + 1}" if n % 2 == 0 and n < 8 else "") for n in range(10))
+    offers = {line.name: at[dice.random() < 0.1 or n // 8] for n, line in enumerate(lines)}
+    bids = tuple(Bid(one.name, (one.name,), offers, place=n + 1, kind=KINDS[n // 5]) for n, one in enumerate(wishes))
+    return Question(wishes, bids, lines, {thing: dice.randrange(2, 9) for thing in "abc"})
+
+
+def test_counting_places_first_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    questions = [rows_of_lines(seed) for seed in range(40)]
+    counted = [[stage.value for stage in best(one).stages] for one in questions]
+    monkeypatch.setattr(fit_model, "counted", lambda places, *_: ({}, places.start))
+    plain = [best(one) for one in questions]
+    assert all(one.proven for one in plain)
+    assert counted == [[stage.value for stage in one.stages] for one in plain]
+    assert any(one.value(SPLIT) for one in plain)
 
 
 def test_held_bids_win_whatever_they_cost() -> None:
