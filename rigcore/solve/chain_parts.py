@@ -14,6 +14,7 @@ from functools import cached_property, lru_cache
 
 from rigcore import resources
 from rigcore.catalogue.cables import CableType
+from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Path, Port
 from rigcore.errors import CatalogueDamaged
@@ -80,7 +81,9 @@ def price_of(item: Item, catalogue: Catalogue) -> float:
         cable = catalogue.cable_type(item.type)
         alike = catalogue.connectors[cable.end_a].family == catalogue.connectors[cable.end_b].family
         return buy["lead" if alike else "mixed_lead"] + buy["lead_per_m"] * item.length_m
-    return buy.get(catalogue.gear_type(item.type).category, buy["di"])
+    gear = catalogue.gear_type(item.type)
+    needs_48 = any(isinstance(port.carrier, Audio) and port.carrier.phantom == "needs" for port in gear.ports)
+    return buy.get(gear.category, buy["di"]) + (buy["needs_48"] if needs_48 else 0.0)
 
 
 def mass_of(item: Item, catalogue: Catalogue) -> float:
@@ -144,6 +147,18 @@ class Parts:
             for run in self._runs(items):
                 found += self._turned(run)
         return tuple(found)
+
+    @cached_property
+    def reaches(self) -> tuple[float, ...]:
+        """The distances in m up to which some run reaches: between two neighbours, every distance has the same runs."""
+        by_kind: dict[tuple[str, str], set[float]] = {}
+        for item in self._cables():
+            by_kind.setdefault((item.type, item.comes_from), set()).add(item.length_m)
+        found = {
+            sum(some) for lengths in by_kind.values() for count in range(1, MOST_JOINED + 1)
+            for some in itertools.combinations_with_replacement(sorted(lengths), count)
+        }  # fmt: skip
+        return tuple(sorted(found))
 
     def _runs(self, items: list[Item]) -> list[tuple[Item, ...]]:
         """Return the shortest runs that reach, one for each number of cables, no more than there are."""

@@ -56,4 +56,4 @@ def test_two_gigs_are_compared_both_ways(desk: Desk, qtbot: QtBot) -> None:
     qtbot.addWidget(form)
     assert "→" in form.told.text() or "+" in form.told.text()
     form._take_old("chapel")
-    assert form.told.text() == "Nothing differs."
+    assert form.told.text().startswith("This is one gig twice")

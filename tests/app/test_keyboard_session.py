@@ -183,8 +183,10 @@ def test_the_whole_session_by_keyboard(keyboard: Keyboard, qtbot: QtBot) -> None
     assert [one.id for one in desk.selection] == [link.id]
     keyboard.press(Key.Key_F4)
     keyboard.tab_to("Cable")
-    keyboard.press(Key.Key_Down)
-    qtbot.waitUntil(lambda: desk.book.rig("rig").link(link.id).cable == "xlr")  # type: ignore[union-attr]
+    for key, other in ((Key.Key_Down, True), (Key.Key_Up, False)):
+        keyboard.press(key)
+        qtbot.waitUntil(lambda other=other: (desk.book.rig("rig").link(link.id).cable != "xlr") == other)
+        keyboard.tab_to("Cable")
 
     full, steps = to_bytes(desk.book), len(desk.history.past)
     keyboard.press(Key.Key_F6)

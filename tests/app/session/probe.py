@@ -118,6 +118,7 @@ def look() -> dict[str, Any]:
         "landings": len(book.gig(window.desk.gig_id).landings),
         "said": window.strip.words,
         "saved": str(window.desk.path or ""),
+        "proposal": bool(getattr(window.sheets.currentWidget(), "can_take", False)),
     }
     sheet = window.sheets.currentWidget()
     if isinstance(sheet, PatchSheet):

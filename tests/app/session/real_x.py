@@ -44,9 +44,6 @@ LANDINGS = (
     (f"{SPLITTER} direct", "in-3"),
     (f"{MIXER} line-1", "mix-1"),
 )
-WITH_A_CABLE = (f"{VOCAL} out", f"{SPLITTER} isolated")
-"""Where the plugs would meet bare, and the player uses a cable."""
-
 SAID = (("PA", "stereo"), ("48 V switching", "per channel"), ("input levels", "mic"))
 """What the chapel has said, as far as the findings depend on it."""
 
@@ -66,10 +63,9 @@ def session(hand: Hand, path: Path) -> None:
         _draw(hand, start, ("faces", end), "links")
     for start, tile in LANDINGS:
         _draw(hand, start, ("tiles", tile), "landings")
-    for start in WITH_A_CABLE:
-        _use_a_cable(hand, start)
     _stand(hand)
     _house(hand)
+    _fit(hand)
     _gig(hand)
     _save(hand, path)
 
@@ -131,12 +127,6 @@ def _choose(hand: Hand, field: str, steps: int) -> None:
     hand.until(f"another {field}", lambda seen: seen["edits"] > edits)
 
 
-def _use_a_cable(hand: Hand, start: str) -> None:
-    """Have a cable where the plugs would meet bare."""
-    hand.click(_in_view(hand.rest(), "cables", start), f"the cable from {start}")
-    _choose(hand, "Cable", 1)
-
-
 def _stand(hand: Hand) -> None:
     """Put the voice on a tall boom stand."""
     hand.click(_in_view(hand.rest(), "cards", VOCAL), VOCAL)
@@ -174,6 +164,15 @@ def _house(hand: Hand) -> None:
     for field, answer in SAID:
         _fill(hand, field, answer)
     _end_dialog(hand, "Keep")
+
+
+def _fit(hand: Hand) -> None:
+    """Have the lines to the house fitted anew, boxes between where they are needed, and take that."""
+    hand.press("ctrl+shift+b")
+    hand.until("a proposal", lambda seen: seen["proposal"])
+    edits = hand.look()["edits"]
+    hand.press("ctrl+Return")
+    hand.until("the proposal taken", lambda seen: seen["edits"] > edits)
 
 
 def _gig(hand: Hand) -> None:
