@@ -23,6 +23,7 @@ Found = TypeVar("Found")
 
 LOOK_MS = 3
 """How often the end of the work is looked for."""
+USUAL_TURN_S = sys.getswitchinterval()
 TURN_S = 0.0005
 """How long one thread may keep the interpreter while the work runs."""
 
@@ -53,11 +54,10 @@ class _Hand:
     """The thread at work, and how the interpreter was before it began."""
 
     thread: threading.Thread | None = None
-    turn_s: float = 0.0
     swept: bool = field(default=True)
 
     def begin(self, run: Run[Found]) -> None:
-        self.turn_s, self.swept = sys.getswitchinterval(), gc.isenabled()
+        self.swept = gc.isenabled()
         gc.disable()
         sys.setswitchinterval(TURN_S)
         self.thread = threading.Thread(target=run.go, name="check")
@@ -69,7 +69,7 @@ class _Hand:
             return
         self.thread.join()
         self.thread = None
-        sys.setswitchinterval(self.turn_s)
+        sys.setswitchinterval(USUAL_TURN_S)
         if self.swept:
             gc.enable()
 

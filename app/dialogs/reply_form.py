@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QPlainTextEdit, QWidget
 
+from app.beside import Beside, Run
 from app.desk import Desk
 from app.dialogs.sheet_dialog import SheetDialog, say
 from app.panes.forms.fields import date_from
@@ -17,6 +18,8 @@ from rigcore.book.edits.reply import take_reply
 from rigcore.book.sheets.reply import ReplyRead, read_reply
 from rigcore.errors import LoomwrightError
 from rigcore.lists.finding_changes import finding_changes
+from rigcore.lists.fit_changes import fit_changes
+from rigcore.patch.build import build_patch
 
 REST_MS = 250
 MOST_LINES = 14
@@ -53,6 +56,8 @@ class ReplyForm(SheetDialog):
         self._rest.setInterval(REST_MS)
         self._rest.timeout.connect(self.look)
         self.text.textChanged.connect(self._rest.start)
+        self._beside = Beside(self)
+        self._beside.ended.connect(self._tell_fit)
         self.yes.setEnabled(False)
         self.told.setText(self.tr("Nothing yet."))
         self.fit(620)
@@ -67,8 +72,24 @@ class ReplyForm(SheetDialog):
             lines = [*self._understood(self.read), *self._changes(self._taken(self._desk.book))]
         except LoomwrightError as refusal:
             lines = [refusal.sentence]
+        self._beside.forget()
         self.yes.setEnabled(self.read is not None and not self.read.reply.is_empty)
         self.told.setText("\n".join(lines))
+        if self.yes.isEnabled():
+            self._ask_fit()
+
+    def _ask_fit(self) -> None:
+        """Work out beside the window what the answers change in the fit of the gig in view."""
+        after = build_patch(self._taken(self._desk.book), self._gig.id, self._desk.shipped)
+        before = self._desk.analysis().patch
+        self._beside.wish(self.told.text(), lambda: fit_changes(before, after))
+
+    def _tell_fit(self, run: Run[tuple[str, ...]]) -> None:
+        if run.error is not None or run.about != self.told.text():
+            return
+        lines = [self.tr("  fit: {}").format(one) for one in run.result or ()]
+        nothing = [self.tr("Nothing lands otherwise.")]
+        self.told.setText("\n".join([self.told.text(), *(_cut(lines) if lines else nothing)]))
 
     def _read(self) -> ReplyRead:
         catalogue = self._desk.catalogue

@@ -27,6 +27,7 @@ def test_a_pasted_mail_is_read_shown_and_taken_in_as_one_step(desk: Desk, reply:
     reply.text.setPlainText("Hello,\n48 V: per channel\nDI boxes: 3\nsee you!")
     qtbot.waitUntil(reply.yes.isEnabled)
     assert "Understood: 2" in reply.told.text()
+    qtbot.waitUntil(lambda: "Nothing lands otherwise." in reply.told.text() or "fit: " in reply.told.text())
     reply.yes.click()
     house = desk.book.house("house")
     assert house.fact("phantom").value == "per channel"
