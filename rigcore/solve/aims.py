@@ -248,14 +248,17 @@ class _Solver:
         solution = self.relaxation.getSolution()
         reduced, found = np.array(solution.col_dual), np.array(solution.col_value)
         some = (found > 1e-7) | (self.best > 0)
-        over = math.inf if later else float(guide @ self.best) - relaxed + ROUNDING
-        margin = min(over, _smallest(reduced, KEEP))
-        proven = self._branch(guide, np.flatnonzero(some | (reduced <= margin)))
-        if later or self.stopped:
-            return 0
-        over = float(guide @ self.best) - relaxed
-        if over > margin:
-            proven = self._branch(guide, np.flatnonzero(some | (reduced <= over + ROUNDING)))
+        count = KEEP
+        while True:
+            over = float(guide @ self.best) - relaxed + ROUNDING
+            margin = _smallest(reduced, count)
+            proven = self._branch(guide, np.flatnonzero(some | (reduced <= min(over, margin))))
+            if later or self.stopped:
+                return 0
+            # What is still better than the best found has no column left out: this was all there is.
+            if float(guide @ self.best) - relaxed + ROUNDING <= margin or count >= len(costs):
+                break
+            count *= 2
         return self._value(costs, aim) if proven == guide @ self.best else 0
 
     def _branch(self, costs: Whole, core: Whole | None = None) -> int:

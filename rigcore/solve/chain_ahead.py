@@ -6,9 +6,12 @@ paid, carried and put in; of the electrics only what no part at hand can mend.
 
 from __future__ import annotations
 
+from collections import defaultdict
+from functools import lru_cache
 from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.catalogue import Catalogue
 from rigcore.solve.chain_parts import Box, Lead, Parts
 from rigcore.solve.chain_state import DEAD_DB, Goal, Passed, Signal, through_box, through_lead
 from rigcore.solve.stockroom import Item
@@ -58,16 +61,20 @@ class Taken(NamedTuple):
     place: tuple[Signal, Spot]
 
 
+_Edge = tuple[Spot, bool, tuple[tuple[int, str], ...], tuple[float, float, int]]
+"""From where, whether by a box, what becomes of each layout, and the least price, mass and pieces."""
+
+
 class Ahead:
     """The steps on from each spot, and the way still to go; ``goal`` are the connectors at the end of it."""
 
-    def __init__(self, parts: Parts, goal: tuple[str, ...], most_boxes: int) -> None:
+    def __init__(self, parts: Parts, goal: tuple[str, ...]) -> None:
         self.catalogue = parts.catalogue
-        fits = self.catalogue.mating.fits
-        names = list(self.catalogue.connectors)
-        mates = {name: {other for other in names if fits(name, other)} for name in names}
+        mates = _mates(self.catalogue)
+        names = list(mates)
         self.last = {name for name in names if all(one in mates[name] for one in goal)}
         self.is_twin = len(goal) > 1
+        self.parts: tuple[Lead | Box, ...] = (*parts.boxes, *parts.short_leads, *parts.long_leads)
         self.boxes = {name: [one for one in parts.boxes if one.enter.connector in mates[name]] for name in names}
         self.short = {name: [one for one in parts.short_leads if one.ends[0] in mates[name]] for name in names}
         self.long = {name: [one for one in parts.long_leads if one.ends[0] in mates[name]] for name in names}
@@ -81,10 +88,7 @@ class Ahead:
                 self._cost[spot] = (0.0, 0.0, 0)
                 self._boxes[spot] = 0
                 self._lost |= dict.fromkeys(((spot, layout) for layout in LAYOUTS), 0)
-        edges = [(spot, *on) for spot in _spots(names) for on in self._onward(spot)]
-        for _ in range(2 * most_boxes + 2):
-            if not sum(self._try(*edge) for edge in edges):
-                break
+        self._look_back(names)
         self._steps: dict[Spot, tuple[Step, ...]] = {}
         self._taken: dict[tuple[Signal, Spot], tuple[Taken, ...]] = {}
 
@@ -137,19 +141,33 @@ class Ahead:
             found.append((box, Spot(box.leave[0].connector, False, is_far, len(box.leave) > 1)))
         return found
 
-    def _try(self, spot: Spot, part: Box | Lead, onward: Spot) -> bool:
+    def _look_back(self, names: list[str]) -> None:
+        """Find the least still to come, from the goal backwards."""
+        cheapest: dict[tuple[Spot, Spot, bool, tuple[tuple[int, str], ...]], tuple[float, float, int]] = {}
+        sides = {id(part): _sides(part) for part in self.parts}
+        for spot in (Spot(name, lead, far) for name in names for far in (True, False) for lead in (True, False)):
+            for part, onward in self._onward(spot):
+                kind = (spot, onward, isinstance(part, Box), sides[id(part)])
+                cost = (part.price, part.mass_kg, len(part.items) if isinstance(part, Lead) else 1)
+                cheapest[kind] = min(cost, cheapest.get(kind, cost))
+        into: defaultdict[Spot, list[_Edge]] = defaultdict(list)
+        for (spot, onward, is_box, after), cost in cheapest.items():
+            into[onward].append((spot, is_box, after, cost))
+        better = set(self._cost)
+        while better:
+            better = {edge[0] for onward in better for edge in into[onward] if self._try(edge, onward)}
+
+    def _try(self, edge: _Edge, onward: Spot) -> bool:
         """Take a way on if it is better than what is known; returns whether anything is."""
-        if onward not in self._cost:
-            return False
-        price, mass_kg, pieces = self._cost[onward]
-        count = len(part.items) if isinstance(part, Lead) else 1
-        cost = (price + part.price, mass_kg + part.mass_kg, pieces + count)
-        boxes = self._boxes[onward] + isinstance(part, Box)
-        better = cost < self._cost.get(spot, (float("inf"), 0.0, 0)) or boxes < self._boxes.get(spot, boxes + 1)
-        self._cost[spot] = min(cost, self._cost.get(spot, cost))
+        spot, is_box, sides, (price, mass_kg, pieces) = edge
+        ahead = self._cost[onward]
+        cost = (ahead[0] + price, ahead[1] + mass_kg, ahead[2] + pieces)
+        boxes = self._boxes[onward] + is_box
+        known = self._cost.get(spot)
+        better = known is None or cost < known or boxes < self._boxes[spot]
+        self._cost[spot] = cost if known is None else min(cost, known)
         self._boxes[spot] = min(boxes, self._boxes.get(spot, boxes))
-        for layout in LAYOUTS:
-            faults, after = _sides(part, layout)
+        for layout, (faults, after) in zip(LAYOUTS, sides, strict=True):
             faults += self._lost[onward, after]
             if faults < self._lost.get((spot, layout), faults + 1):
                 self._lost[spot, layout] = faults
@@ -166,19 +184,23 @@ MOST_KNOWN = 20_000
 """Signals whose steps are remembered at most."""
 
 
-def _spots(names: list[str]) -> list[Spot]:
-    return [Spot(name, after_lead, is_far) for name in names for is_far in (True, False) for after_lead in (True, False)]
+@lru_cache(maxsize=8)
+def _mates(catalogue: Catalogue) -> dict[str, set[str]]:
+    """Return what each connector goes together with."""
+    fits, names = catalogue.mating.fits, list(catalogue.connectors)
+    return {name: {other for other in names if fits(name, other)} for name in names}
 
 
-def _sides(part: Lead | Box, layout: str) -> tuple[int, str]:
-    """Return how many faults a part brings by its layout alone, and the layout behind it."""
+def _sides(part: Lead | Box) -> tuple[tuple[int, str], ...]:
+    """Return for each layout how many faults a part brings by that alone, and the layout behind it."""
     if isinstance(part, Lead):
-        unlike = {"mono": "stereo", "stereo": "unbalanced"}.get(layout)
-        return int(part.cable.medium == "audio" and part.cable.wiring == unlike), layout
+        bad = {"stereo": ("mono",), "unbalanced": ("stereo",)}.get(part.cable.wiring, ())
+        return tuple((int(part.cable.medium == "audio" and layout in bad), layout) for layout in LAYOUTS)
     enter, leave = part.enter.carrier, part.leave[0].carrier
     if not isinstance(enter, Audio) or not isinstance(leave, Audio):
-        return 0, layout
-    return int(enter.layout != layout), layout if part.path.kind == "wire" else leave.layout
+        return tuple((0, layout) for layout in LAYOUTS)
+    is_wire = part.path.kind == "wire"
+    return tuple((int(enter.layout != layout), layout if is_wire else leave.layout) for layout in LAYOUTS)
 
 
 def _step(part: Lead | Box, spot: Spot, to_go: ToGo) -> Step:

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import heapq
 import itertools
+from bisect import bisect_left
 from collections.abc import Iterator
 from functools import lru_cache
+from math import inf
 from typing import NamedTuple
 
 from rigcore.book.gig import CablePiece, GearPiece, Piece
@@ -44,6 +46,9 @@ MOST_STEPS = 3_000
 
 FAULT_PRICE = 10.0
 """What a fault counts in adapters once no faultless chain was found."""
+
+MOST_CATALOGUES = 8
+"""Catalogues whose answers are remembered at most."""
 
 TOGETHER_M = 0.3
 """Nearer than this, two things stand together and one plug may go straight into the other."""
@@ -123,21 +128,60 @@ def cheapest(
     """
     if begin.medium != goal.medium:
         return ()
+    catalogue = _first_like(catalogue)
+    goes = _Goes(length_m <= TOGETHER_M, 0.0, buy)
+    if not goes.is_far:
+        reaches = _parts(catalogue, tuple(stock.items()), begin.medium, goes).reaches
+        at = bisect_left(reaches, length_m - 1e-9)
+        goes = goes._replace(length_m=reaches[at] if at < len(reaches) else inf)
+    return _cheapest(catalogue, begin, goal, tuple(stock.items()), goes=goes, keep=keep)
+
+
+class _Goes(NamedTuple):
+    """How far, in m, to the next length at which other leads are needed; and whether things may be bought."""
+
+    is_far: bool
+    length_m: float
+    buy: bool
+
+
+def _first_like(catalogue: Catalogue) -> Catalogue:
+    """Return the first catalogue seen with the very same things in it: every patch with gear of its own makes one."""
+    key = (id(catalogue.mating), *map(id, catalogue.cables.values()), *map(id, catalogue.gear.values()))
+    if len(_seen) >= MOST_CATALOGUES:
+        _seen.clear()
+    # What a key names by number is held by its catalogue, and so is never another thing.
+    return _seen.setdefault(key, catalogue)
+
+
+_seen: dict[tuple[int, ...], Catalogue] = {}
+
+_Stock = tuple[tuple[Item, int], ...]
+
+
+@lru_cache(maxsize=1024)
+def _cheapest(
+    catalogue: Catalogue, begin: Signal, goal: Goal, stock: _Stock, *, goes: _Goes, keep: int
+) -> tuple[Chain, ...]:
     connectors = tuple(port.connector for port in goal.ports)
-    ahead = _ahead(catalogue, tuple(stock.items()), begin.medium, goes=(length_m, buy, connectors))
-    spot = Spot(begin.connector, False, length_m <= TOGETHER_M)
-    found = tuple(_Search(ahead, goal, stock, keep=keep).run(begin, spot))
+    ahead = _ahead(catalogue, stock, begin.medium, goes, connectors=connectors)
+    spot, there = Spot(begin.connector, False, goes.is_far), dict(stock)
+    found = tuple(_Search(ahead, goal, there, keep=keep).run(begin, spot))
     # Without a faultless way in reach, the least bad one: else every dear and faultless dead end were walked first.
-    return found or tuple(_Search(ahead, goal, stock, keep=keep, lenient=True).run(begin, spot))
+    return found or tuple(_Search(ahead, goal, there, keep=keep, lenient=True).run(begin, spot))
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=128)
+def _parts(catalogue: Catalogue, stock: _Stock, medium: str, goes: _Goes) -> Parts:
+    return Parts(catalogue, dict(stock), medium, length_m=goes.length_m, buy=goes.buy)
+
+
+@lru_cache(maxsize=128)
 def _ahead(
-    catalogue: Catalogue, stock: tuple[tuple[Item, int], ...], medium: str, *, goes: tuple[float, bool, tuple[str, ...]]
+    catalogue: Catalogue, stock: _Stock, medium: str, goes: _Goes, *, connectors: tuple[str, ...]
 ) -> Ahead:
-    """Return the parts there are for some length and ends, and where they lead: the same for many a question."""
-    length_m, buy, connectors = goes
-    return Ahead(Parts(catalogue, dict(stock), medium, length_m=length_m, buy=buy), connectors, MOST_BOXES)
+    """Return where the parts there are lead to: the same for many a question."""
+    return Ahead(_parts(catalogue, stock, medium, goes), connectors)
 
 
 class _Search:

@@ -9,14 +9,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from functools import partial
-from typing import Protocol
+from typing import Any, Protocol
 
 from rigcore.book.house import Socket
 from rigcore.book.rig import HandOff
-from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.build import End, Node, Patch, once_a_kind, once_each
 from rigcore.patch.lengths import required_m
 from rigcore.solve.chain import Chain
-from rigcore.solve.chain_state import signal_at
+from rigcore.solve.chain_state import Signal, signal_at
 from rigcore.solve.fit_shapes import Offer
 from rigcore.solve.stockroom import Item, Supply
 
@@ -38,22 +38,32 @@ class Seeker:
     def __init__(self, find: Find, stock: Supply, stated: Mapping[tuple[str, str], float | None]) -> None:
         self.find, self.stock, self.stated = find, stock, stated
         self.sought: dict[object, _Sought] = {}
+        self.kinds: dict[tuple[int, str, str], tuple[Patch, tuple[Any, ...]]] = {}
         self.buys = False
 
     def offers(self, patch: Patch, hand_off: HandOff, socket: Socket) -> tuple[Offer, ...]:
         """Return the chains to one socket; alike sockets at one distance share them."""
+        at = (id(patch), hand_off.id, socket.id)
+        if at not in self.kinds:
+            # The patch is kept with its kind, so that no other one can come to have its number.
+            self.kinds[at] = patch, self._kind(patch, hand_off, socket)
+        key = self.kinds[at][1]
+        length_m = key[-1]
+        if key not in self.sought:
+            find = partial(self.find, patch, hand_off, socket, length_m=length_m)
+            self.sought[key] = _Sought(find)
+            self.sought[key].look(self.stock, frozenset(), buy=self.buys)
+        return self.sought[key].offers
+
+    def _kind(self, patch: Patch, hand_off: HandOff, socket: Socket) -> tuple[Any, ...]:
+        """Return what chains between a hand-off and a socket depend on, the distance last."""
         length_m = self.stated.get((hand_off.id, socket.id))
         if length_m is None:
             length_m = required_m(patch, ("rig", hand_off.unit), ("house", socket.unit))
         if length_m is not None:
             # To the next decimetre, so that what stands side by side shares its chains.
             length_m = math.ceil(round(10 * length_m, 3)) / 10
-        key = (hand_off.direction, _kind_of(patch, hand_off, socket), length_m)
-        if key not in self.sought:
-            find = partial(self.find, patch, hand_off, socket, length_m=length_m)
-            self.sought[key] = _Sought(find)
-            self.sought[key].look(self.stock, frozenset(), buy=self.buys)
-        return self.sought[key].offers
+        return hand_off.direction, _kind_of(patch, hand_off, socket), length_m
 
     def go_shopping(self) -> None:
         """From now on ask the shop too, wherever nothing at hand does without a fault."""
@@ -79,11 +89,14 @@ class _Sought:
     def __init__(self, find: partial[Sequence[Chain]]) -> None:
         self.find = find
         self.found: dict[frozenset[Item], Sequence[Chain]] = {}
+        self.at_hand: dict[frozenset[Item], Sequence[Chain]] = {}
         self.offers: tuple[Offer, ...] = ()
 
     def look(self, stock: Supply, without: frozenset[Item], *, buy: bool) -> None:
         """Ask once more, with what is left of the stock."""
-        found = list(self.find(stock=stock, buy=False))
+        if without not in self.at_hand:
+            self.at_hand[without] = self.find(stock=stock, buy=False)
+        found = list(self.at_hand[without])
         if buy and (not found or found[0].cost.faults):
             found += self.find(stock=stock, buy=True)
         self.found[without] = found
@@ -98,16 +111,27 @@ class _Sought:
         return new[: max(0, TRIES - len(self.found))]
 
 
-
 def _kind_of(patch: Patch, hand_off: HandOff, socket: Socket) -> tuple[object, ...]:
     """Return what chains between a hand-off and a socket depend on: the signal, and the ports it goes to."""
-    rig = [patch.end(Node("rig", hand_off.unit, hand_off.port))]
-    house = [patch.end(Node("house", socket.unit, port)) for port in socket.ports]
+    rig = [Node("rig", hand_off.unit, hand_off.port)]
+    house = [Node("house", socket.unit, port) for port in socket.ports]
     sources, targets = (rig, house) if hand_off.direction == "to house" else (house[:1], rig)
-    return (signal_at(patch, sources[0]), *map(_port_kind, targets), *map(_port_kind, sources))
+    return (_signal(patch, sources[0]), *(_port_kind(patch, one) for one in (*targets, *sources)))
 
 
-def _port_kind(end: End) -> tuple[object, ...]:
-    port, setting = end.port, end.setting
-    set_to = (setting.gain_db, setting.pad, setting.phantom, setting.lift)
-    return end.gear.id, port.connector, repr(port.carrier), repr(port.jack_carrier), set_to
+@once_each
+def _signal(patch: Patch, node: Node) -> Signal:
+    return signal_at(patch, patch.end(node))
+
+
+@once_each
+def _port_kind(patch: Patch, node: Node) -> tuple[object, ...]:
+    end = patch.end(node)
+    set_to = (end.setting.gain_db, end.setting.pad, end.setting.phantom, end.setting.lift)
+    return *_port_type(patch, end), set_to
+
+
+@once_a_kind
+def _port_type(_: Patch, end: End) -> tuple[object, ...]:
+    port = end.port
+    return end.gear.id, port.connector, repr(port.carrier), repr(port.jack_carrier)

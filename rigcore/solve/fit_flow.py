@@ -41,7 +41,8 @@ class Flow:
         self.question = question
         self.program = Program() if program is None else program
         self.kit = kit or {}
-        self.keys = [_keys(bid, question) for bid in question.bids]
+        known: dict[int, tuple[Key, ...]] = {}
+        self.keys = [_keys(bid, question, known) for bid in question.bids]
         self.line_kinds = _alike([tuple(keys.get(line.name) for keys in self.keys) for line in question.lines])
         self.bid_kinds = self._bid_kinds()
         self.columns: dict[tuple[int, int, Key], int] = {}
@@ -78,7 +79,8 @@ class Flow:
             by_bid[b][column] = by_line[k][column] = 1
             for name in bid.settles if len(self.bid_kinds[b]) == 1 else ():
                 by_wish[name][column] = 1
-            for thing, count in needs:
+            # In one order, not that of a set: rows in another order may lead to another of equally good answers.
+            for thing, count in sorted(needs, key=str):
                 if thing in question.supply or thing in self.kit:
                     by_thing[thing][column] = count
             if bid.counts:
@@ -144,9 +146,11 @@ def key_of(offer: Offer) -> Key:
     return whole(offer.cost), frozenset(offer.needs)
 
 
-def _keys(bid: Bid, question: Question) -> dict[str, tuple[Key, ...]]:
-    """Return what tells the offers of a bid apart, by line; offers that another beats in every way are left out."""
-    known: dict[int, tuple[Key, ...]] = {}
+def _keys(bid: Bid, question: Question, known: dict[int, tuple[Key, ...]]) -> dict[str, tuple[Key, ...]]:
+    """Return what tells the offers of a bid apart, by line; offers that another beats in every way are left out.
+
+    ``known`` remembers by identity what many lines and bids share; the question holds on to all of it.
+    """
     found = {}
     for line in question.lines:
         offers = bid.offers.get(line.name, ())

@@ -85,11 +85,14 @@ def test_every_page_is_photographed_in_colour_and_in_grey(studio: Studio) -> Non
     assert grey.isGrayscale()
 
 
-def test_what_is_shipped_is_small(qtbot: QtBot, tmp_path: Path) -> None:
+def test_what_is_shipped_is_small_and_true_in_colour(qtbot: QtBot, tmp_path: Path) -> None:
     written = write_shipped(tmp_path)
     dress(QApplication.instance(), PAPER)
     assert _names(written) == ["patch-paper", "stage-paper", "patch-blackout", "stage-blackout", "packet-1", "packet-2"]
     assert all(5_000 < path.stat().st_size < 120_000 for path in written)
+    shown = QImage(str(written[0]))
+    colours = {shown.pixelColor(x, y).name() for x in range(shown.width()) for y in range(70, 570)}
+    assert {PAPER.sheet, PAPER.risk, PAPER.tape, PAPER.line} <= colours, "colours that say something are kept"
 
 
 def _contrast(one: QColor, other: QColor) -> float:

@@ -6,7 +6,8 @@ kinds, with three chains for each kind on each kind of socket, out of so many ad
 ``ample`` owns up to eleven of each adapter, ``scarce`` up to three. Printed are the seconds of
 the whole fit with its proof, the seconds of ``scipy.optimize.linear_sum_assignment`` and of bare
 HiGHS with its usual settings on a plain assignment of the same size, and the ratios. The
-import of the solver is not counted; it is printed by itself. Nothing is asserted.
+import of the solver is not counted; it is printed by itself. Then the search for chains, each
+from nothing remembered: with nothing owned and everything to be bought. Nothing is asserted.
 """
 
 from __future__ import annotations
@@ -23,6 +24,8 @@ from scipy.optimize import linear_sum_assignment
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 
+from rigcore.catalogue.loader import shipped
+from rigcore.solve import chains
 from rigcore.solve.chain import Cost
 from rigcore.solve.fit_model import best
 from rigcore.solve.fit_shapes import Bid, Line, Offer, Question, Wish
@@ -79,7 +82,7 @@ def bare_solver(costs: Any) -> None:
     import highspy
 
     rows, columns = costs.shape
-    solver: Any = highspy.Highs()
+    solver: Any = highspy.Highs.__bases__[0]()  # the class above it prints a banner
     solver.setOptionValue("output_flag", False)
     model = highspy.HighsLp()
     size = rows * columns
@@ -98,12 +101,36 @@ def bare_solver(costs: Any) -> None:
     solver.run()
 
 
+CHAINS = (
+    ("dynamic-handheld", "out", "mixer-small", "line-1", 2.0),
+    ("dynamic-handheld", "out", "ceiling-system", "in-l", 12.0),
+    ("condenser-handheld", "out", "powered-monitor", "in", 12.0),
+    ("stage-piano-88", "out-l", "ceiling-system", "in-l", 12.0),
+    ("stage-piano-88", "out-l", "stage-box-8", "in-1", 12.0),
+    ("mixer-small", "main-l", "earphones", "in", 2.0),
+)
+
+
+def chain_table() -> None:
+    """Print how long some searches for a chain take."""
+    catalogue = shipped()
+    print("chain                                                   s   faults")
+    for gear, out, other, into, length_m in CHAINS:
+        for kept in (chains._cheapest, chains._ahead, chains._parts):
+            kept.cache_clear()
+        began = time.perf_counter()
+        found = chains.chains_between(catalogue, catalogue.port(gear, out), catalogue.port(other, into), {},
+                                      length_m=length_m)  # fmt: skip
+        faults = found[0].cost.faults if found else "no way"
+        print(f"{f'{gear} to {other}, {length_m:g} m':52} {time.perf_counter() - began:6.3f} {faults:>6}")
+
+
 def main() -> None:
-    """Print the table."""
+    """Print the tables."""
     began = time.perf_counter()
     import highspy
 
-    highspy.Highs()  # type: ignore[no-untyped-call]
+    highspy.Highs.__bases__[0]()
     print(f"import of the solver: {time.perf_counter() - began:.3f} s")
     print("hand-offs sockets types stock   fit s: median  worst  proven   assignment s   HiGHS s   fit/HiGHS")
     for size in SIZES:
@@ -119,6 +146,7 @@ def main() -> None:
                 f"{size[0]:9} {size[1]:7} {size[2]:5} {words:<7} {middle:12.3f} {max(times):6.3f} "
                 f"{sum(one.proven for one in answers)} of {SEEDS} {bare:14.5f} {solver:9.3f} {middle / solver:11.2f}"
             )
+    chain_table()
 
 
 if __name__ == "__main__":

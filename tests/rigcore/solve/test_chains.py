@@ -20,6 +20,7 @@ from rigcore.catalogue.record import changed
 from rigcore.patch.build import Patch, build_patch
 from rigcore.rules.run import run_rules
 from rigcore.solve.chain import Chain, Cost
+from rigcore.solve.chain_ahead import Ahead, Certain, Spot
 from rigcore.solve.chain_parts import Box, Lead, Parts
 from rigcore.solve.chain_state import Goal, Signal, arriving, signal_of, through_box, through_lead
 from rigcore.solve.chains import MOST_BOXES, TOGETHER_M, chains_between, chains_to, cheapest
@@ -110,8 +111,8 @@ def _plus(cost: Cost, passed: object, mass_kg: float, pieces: int) -> Cost:
 @settings(max_examples=300, deadline=None)
 @given(
     source=st.sampled_from(SOURCES), target=st.sampled_from(TARGETS),
-    things=st.lists(st.sampled_from(THINGS), min_size=1, max_size=6), length_m=st.sampled_from([0.0, 2.0, 5.0, 12.0]),
-    feeds=st.sampled_from(["no", "may", "on"]),
+    things=st.lists(st.sampled_from(THINGS), min_size=1, max_size=6),
+    length_m=st.sampled_from([0.0, 2.0, 3.7, 5.0, 12.0]), feeds=st.sampled_from(["no", "may", "on"]),
 )  # fmt: skip
 def test_it_finds_what_exhaustive_search_finds(source, target, things, *, length_m, feeds) -> None:
     begin, end = port(*source), port(*target)
@@ -225,3 +226,57 @@ def test_12_m_never_run_unbalanced_where_it_can_be_balanced() -> None:
 def test_no_way_is_no_chain() -> None:
     assert chains_between(CATALOGUE, port("stage-piano-88", "midi-out"), port("stage-box-8", "in-1"), {}) == ()
     assert chains_between(CATALOGUE, port("stage-piano-88", "out-l"), port("stage-box-8", "in-1"), {}, buy=False) == ()
+
+
+@pytest.mark.parametrize("target", TARGETS)
+@pytest.mark.parametrize("source", SOURCES)
+def test_with_everything_for_sale_a_way_is_found_and_never_below_what_is_certain(source, target) -> None:
+    begin, end = port(*source), port(*target)
+    goal = Goal((end,), end.carrier.medium, "may")
+    parts = Parts(CATALOGUE, {}, "audio", length_m=5.0, buy=True)
+    ahead = Ahead(parts, (end.connector,))
+    place = signal_of(begin), Spot(begin.connector, after_lead=False, is_far=False)
+    found = cheapest(CATALOGUE, signal_of(begin), goal, {}, length_m=5.0, buy=True)
+    assert found
+    assert Certain(ahead, goal).faults(place, MOST_BOXES) <= found[0].cost.faults
+    to_go = ahead.to_go(place[1])
+    assert to_go is not None
+    if not found[0].cost.faults:
+        assert (to_go.price, to_go.mass_kg) <= (found[0].cost.price + 1e-9, found[0].cost.mass_kg + 1e-9)
+
+
+def test_a_microphone_into_a_line_input_is_known_to_be_too_weak_from_the_start() -> None:
+    end = port("mixer-small", "line-1")
+    goal = Goal((end,), "audio", "may")
+    ahead = Ahead(Parts(CATALOGUE, {}, "audio", length_m=12.0, buy=True), (end.connector,))
+    signal = signal_of(port("dynamic-handheld", "out"))
+    assert Certain(ahead, goal).faults((signal, Spot(signal.connector, False, False)), MOST_BOXES) == 1
+    chain = cheapest(CATALOGUE, signal, goal, {}, length_m=12.0, buy=True)[0]
+    assert [why.rpartition(" dB ")[2] for why in chain.why] == ["too weak"]
+
+
+def test_a_pad_does_not_end_the_need_of_48_v() -> None:
+    pads = [one for one in Parts(CATALOGUE, {}, "audio", length_m=1.0, buy=True).boxes if one.gear.id == "pad-20-xlr"]
+    signal = signal_of(port("condenser-handheld", "out"))._replace(is_panel=False)
+    passed = through_box(CATALOGUE, signal, pads[0])
+    assert passed is not None
+    assert passed.signal.needs_48 == pads[0].path.passes_phantom
+
+
+@pytest.mark.parametrize(("source", "target"), [(SOURCES[0], TARGETS[2]), (SOURCES[4], TARGETS[3])])
+def test_kept_chains_follow_the_cheapest_and_take_other_things(source, target) -> None:
+    ends = CATALOGUE, port(*source), port(*target)
+    first = chains_between(*ends, {}, length_m=5.0)
+    more = chains_between(*ends, {}, length_m=5.0, keep=5)
+    assert len(more) >= 5
+    assert more[0].cost == first[0].cost
+    assert {chain.pieces for chain in first} <= {chain.pieces for chain in more}
+    assert [chain.cost for chain in more] == sorted(chain.cost for chain in more)
+    assert not any(one.needs < other.needs for one, other in itertools.permutations(more, 2))
+
+
+def test_equal_lengths_of_lead_answer_alike() -> None:
+    """Between two lengths of lead that are made, every distance has the same chains."""
+    ends = CATALOGUE, port("mixer-small", "main-l"), port("stage-box-8", "in-1")
+    costs = [chains_between(*ends, {XLR_5: 3}, length_m=one)[0].cost for one in (3.1, 4.0, 5.0, 5.1)]
+    assert costs[0] == costs[1] == costs[2] != costs[3]
