@@ -1,64 +1,120 @@
 """Regenerates the pictures of the program: ``python -m app.pictures [OUT] [--all]``.
 
-The few that are shipped go to the assets; ``--all`` adds every sheet of every
-sample, the empty states, the dialogs and the pages, for looking through.
+The few that are shipped go to the assets. ``--all`` makes every sheet, state and dialog of
+:mod:`app.picture_states` in both faces on every screen, each screen in a process and a folder of its own,
+and all pages of the packets in colour and in grey: for looking through.
 """
 
 from __future__ import annotations
 
 import os
+import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from PySide6.QtCore import QSettings
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings
+from PySide6.QtWidgets import QApplication, QDialog, QSplitter, QTabWidget, QWidget
 
 from app.theme import THEMES
 from rigcore import resources
 
-SIZE = (1366, 768)
 SHOWN = "ferry"
 SHIPPED = ("patch", "stage")
+SAMPLES = ("piper", "tandem", "ferry")
 PAGES_DPI = 96
+QUICK = 80
+"""Little packing: a large picture is written in a tenth of the time, and nobody keeps it."""
+COLOURS = 256
+"""Colours kept in a shipped picture: as many as a palette holds."""
+
+
+@dataclass(frozen=True)
+class Screen:
+    """A screen to be photographed on: its size in the units of the program, and pixels to each."""
+
+    size: tuple[int, int]
+    scale: int = 1
+
+
+SIZE = (1366, 768)
+SCREENS = {"1366x768": Screen(SIZE), "1920x1080": Screen((1920, 1080)), "2732x1536-at-200": Screen(SIZE, 2)}
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Write the pictures; says which."""
+    """Write the pictures; says which, or with ``--all`` how many and where."""
     words = list(sys.argv[1:] if argv is None else argv)
-    everything = "--all" in words
-    places = [word for word in words if not word.startswith("-")]
+    places = [word for word in words if not word.startswith("--")]
+    screens = [word.removeprefix("--screen=") for word in words if word.startswith("--screen=")]
     out = Path(places[0]) if places else resources.assets() / "screens"
-    for path in write_pictures(out, everything=everything):
-        print(path)
+    if screens:
+        write_screen(out, SCREENS[screens[0]])
+    elif "--all" in words:
+        print(f"{write_all(out)} pictures in {out}")
+    else:
+        for path in write_shipped(out):
+            print(path)
     return 0
 
 
-def write_pictures(out: Path, *, everything: bool = False) -> list[Path]:
-    """Write the pictures into a folder, made if missing; returns their paths."""
-    os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
-    out.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as state:
-        studio = Studio(out, Path(state))
-        written = list(studio.sample(SHOWN, SHIPPED))
-        written += studio.pages(SHOWN)
-        if everything:
-            for path in sorted(resources.samples().glob("*.loom")):
-                written += studio.sample(path.stem, ("patch", "stage", "inputs"), prefix=f"{path.stem}-")
-                written += studio.pages(path.stem, prefix=f"{path.stem}-")
-                written += studio.pages(path.stem, prefix=f"{path.stem}-", name="gain", pages=("gain",))
-                written += studio.ladders(path.stem, prefix=f"{path.stem}-")
-            written += studio.empty()
-            written += studio.dialogs()
-        studio.close()
+def write_shipped(out: Path) -> list[Path]:
+    """Write the pictures of the read-me and the guide into a folder, in few colours; returns their paths."""
+    with _Session(out) as shooting:
+        written = [*shooting.sample(SHOWN, SHIPPED), *shooting.pages(SHOWN)]
+    for path in written:
+        _slim(path)
     return written
+
+
+def write_all(out: Path) -> int:
+    """Write everything there is to look through; returns how many pictures."""
+    children = []
+    for name, screen in SCREENS.items():
+        place = out / name
+        words = [sys.executable, "-m", "app.pictures", str(place), f"--screen={name}"]
+        # The toolkit without a screen says at every dialog what it cannot do.
+        env = os.environ | {"QT_SCALE_FACTOR": str(screen.scale), "QT_LOGGING_RULES": "default.warning=false"}
+        children.append(subprocess.Popen(words, env=env))
+    with _Session(out / "pages") as shooting:
+        for sample in SAMPLES:
+            shooting.all_pages(sample)
+    ended = [child.wait() for child in children]
+    if any(ended):
+        raise SystemExit(f"screens and how their process ended: {dict(zip(SCREENS, ended, strict=True))}")
+    return len(list(out.rglob("*.png")))
+
+
+def write_screen(out: Path, screen: Screen) -> None:
+    """Write every state and every dialog as one screen shows them."""
+    with _Session(out, screen.size) as shooting:
+        shooting.states()
+        shooting.dialogs()
+        shooting.menus()
+
+
+class _Session:
+    """A studio with a state folder that goes when it closes."""
+
+    def __init__(self, out: Path, size: tuple[int, int] = SIZE) -> None:
+        os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
+        out.mkdir(parents=True, exist_ok=True)
+        self._folder = tempfile.TemporaryDirectory()
+        self._studio = Studio(out, Path(self._folder.name), size)
+
+    def __enter__(self) -> Studio:
+        return self._studio
+
+    def __exit__(self, *_error: object) -> None:
+        self._studio.close()
+        self._folder.cleanup()
 
 
 class Studio:
     """A window of its own, with settings of its own, that is photographed."""
 
-    def __init__(self, out: Path, state: Path) -> None:
+    def __init__(self, out: Path, state: Path, size: tuple[int, int] = SIZE) -> None:
         from app.__main__ import application
         from app.desk import Desk
         from app.panes.dress import Wardrobe
@@ -72,10 +128,13 @@ class Studio:
         self._wardrobe = Wardrobe(self._app, settings)
         self._desk = Desk(shipped())
         self.window = MainWindow(self._desk, settings, self._wardrobe, state=state)
-        self.window.resize(*SIZE)
+        self.window.files.ask.unsaved = lambda _window, _name: "discard"  # type: ignore[method-assign]
+        self.window.resize(*size)
         self.window.show()
+        self._app.processEvents()
+        self._rooms = [(one, one.sizes()) for one in self.window.findChildren(QSplitter)]
 
-    def sample(self, name: str, sheets: Sequence[str], *, prefix: str = "") -> Iterator[Path]:
+    def sample(self, name: str, sheets: Sequence[str]) -> Iterator[Path]:
         """Photograph sheets of a sample in both faces."""
         self.window.files.open_sample(f"{name}.loom")
         self.window.strip.clear()
@@ -83,27 +142,91 @@ class Studio:
             self._wardrobe.choose(face)
             for sheet in sheets:
                 self.window.show_sheet(sheet)
-                yield self._shoot(self.window, f"{prefix}{sheet}-{face}")
+                yield self._shoot(self.window, f"{sheet}-{face}")
 
-    def ladders(self, sample: str, *, prefix: str = "") -> Iterator[Path]:
-        """Photograph the ladder of the first line, and of the first of our own inputs with a gain, in the details."""
-        from rigcore.lists.gain_list import gain_list
-        from rigcore.rules.rule import Thing
+    def states(self, only: Sequence[str] = ()) -> list[Path]:
+        """Photograph the window in every state, or in some, on the sheets that show it, in both faces."""
+        from app.picture_states import STATES, leave
 
-        self.window.files.open_sample(f"{sample}.loom")
-        self.window.show_sheet("patch")
-        analysis = self._desk.analysis()
-        ours = [row.node for row in gain_list(analysis.patch) if row.owner == "rig"]
-        things = [("line", Thing("landing", row.hand_off)) for row in analysis.inputs[:1]]
-        things += [("gain", Thing("unit", node.unit, node.port)) for node in ours[:1]]
+        written = []
+        # A face takes seconds to put on once all sheets are there: it is changed once, and the states come again.
         for face in THEMES:
             self._wardrobe.choose(face)
-            for words, thing in things:
-                self._desk.select((thing,))
-                self._app.processEvents()
-                self.window.details.reveal("Dial it")
-                yield self._shoot(self.window, f"{prefix}ladder-{words}-{face}")
-        self._desk.select(())
+            for state in STATES:
+                if only and state.name not in only:
+                    continue
+                state.enter(self.window)
+                for sheet in state.sheets:
+                    self.window.show_sheet(sheet)
+                    written.append(self._shoot(self.window, f"{state.name}-{sheet}-{face}"))
+                if state.overlays:
+                    written += self._overlays(f"{state.name}-stage", face)
+                leave(self.window)
+                for splitter, sizes in self._rooms:
+                    splitter.setSizes(sizes)
+        return written
+
+    def _overlays(self, name: str, face: str) -> Iterator[Path]:
+        from rigcore.lists.overlays import KINDS
+
+        self.window.show_sheet("stage")
+        stage = self.window.sheets.page("stage")
+        for kind in KINDS:
+            stage.show_overlay(kind)
+            yield self._shoot(self.window, f"{name}-{kind}-{face}")
+        stage.show_overlay(None)
+
+    def dialogs(self, only: Sequence[str] = ()) -> list[Path]:
+        """Photograph every dialog, or some, tab by tab, in both faces."""
+        from app.picture_states import DIALOGS
+
+        written = []
+        for face in THEMES:
+            self._wardrobe.choose(face)
+            for name, sample, make in DIALOGS:
+                if only and name not in only:
+                    continue
+                self.window.files.open_sample(f"{sample}.loom")
+                dialog = make(self.window)
+                dialog.show()
+                written += self._tabs(dialog, f"dialog-{name}", face)
+                dialog.close()
+                dialog.deleteLater()
+                # At once: a dialog's timers would still ask about a book that is no longer on the desk.
+                QCoreApplication.sendPostedEvents(dialog, QEvent.Type.DeferredDelete)
+        return written
+
+    def _tabs(self, dialog: QDialog, name: str, face: str) -> Iterator[Path]:
+        tabs = dialog.findChild(QTabWidget)
+        if tabs is None:
+            yield self._shoot(dialog, f"{name}-{face}")
+            return
+        for place in range(tabs.count()):
+            tabs.setCurrentIndex(place)
+            yield self._shoot(dialog, f"{name}-{place + 1}-{face}")
+
+    def menus(self) -> list[Path]:
+        """Photograph the menus, opened, in both faces."""
+        written = []
+        for face in THEMES:
+            self._wardrobe.choose(face)
+            for name, menu in self.window.menus.items():
+                if menu.isEmpty():
+                    continue
+                menu.popup(QPoint())
+                written.append(self._shoot(menu, f"menu-{name}-{face}"))
+                menu.close()
+        return written
+
+    def all_pages(self, sample: str) -> list[Path]:
+        """Photograph every page a packet of a sample can hold, in colour and in grey."""
+        from rigcore.paper.packet import HOUSE_PAGES, MAKERS
+
+        sets = [("house", HOUSE_PAGES), *((one, (one,)) for one in MAKERS if one not in HOUSE_PAGES)]
+        written = []
+        for name, pages in sets:
+            written += self.pages(sample, prefix=f"{sample}-", name=name, pages=pages)
+        return written + [_grey(path) for path in written]
 
     def pages(
         self, sample: str, *, prefix: str = "", name: str = "packet", pages: Sequence[str] = ("inputs", "plot")
@@ -119,44 +242,10 @@ class Studio:
             pdf = pypdfium2.PdfDocument(write_packet(self._desk.analysis(), Path(folder), pages=pages))
             for number, page in enumerate(pdf, start=1):
                 path = self._out / f"{prefix}{name}-{number}.png"
-                page.render(scale=PAGES_DPI / 72).to_pil().quantize(colors=32, dither=0).save(path, optimize=True)
+                page.render(scale=PAGES_DPI / 72).to_pil().save(path)
                 written.append(path)
             pdf.close()
         return written
-
-    def empty(self) -> Iterator[Path]:
-        """Photograph a new book with the first steps."""
-        self._desk.new()
-        self.window.view.first_steps()
-        for face in THEMES:
-            self._wardrobe.choose(face)
-            for sheet in ("patch", "stage", "inputs"):
-                self.window.show_sheet(sheet)
-                yield self._shoot(self.window, f"empty-{sheet}-{face}")
-        self.window.welcome.put_away()
-
-    def dialogs(self) -> Iterator[Path]:
-        """Photograph the dialogs."""
-        from app.dialogs.about import About
-        from app.dialogs.gig_form import GigDialog
-        from app.dialogs.house_form import HouseForm
-        from app.dialogs.import_wizard import ImportWizard
-        from app.dialogs.stock_form import StockForm
-
-        self.window.files.open_sample(f"{SHOWN}.loom")
-        for face in THEMES:
-            self._wardrobe.choose(face)
-            for name, dialog in (
-                ("house", HouseForm(self._desk, self.window)),
-                ("stock", StockForm(self._desk, self.window)),
-                ("gig", GigDialog(self._desk, self.window)),
-                ("new-gig", GigDialog(self._desk, self.window, new=True)),
-                ("import", ImportWizard(self._desk.shipped, self.window)),
-                ("about", About(self.window)),
-            ):
-                dialog.show()
-                yield self._shoot(dialog, f"dialog-{name}-{face}")
-                dialog.close()
 
     def close(self) -> None:
         """Put everything away."""
@@ -164,11 +253,44 @@ class Studio:
         self.window.close()
 
     def _shoot(self, widget: QWidget, name: str) -> Path:
+        self._desk.analysis()
+        self._desk.check_now()
         for _ in range(6):
             self._app.processEvents()
+        sheet = self.window.sheets.currentWidget()
+        if widget is self.window and hasattr(sheet, "settle"):
+            sheet.settle()
+            self._app.processEvents()
         path = self._out / f"{name}.png"
-        widget.grab().save(str(path))
+        widget.grab().save(str(path), "PNG", QUICK)
         return path
+
+
+def _slim(path: Path) -> None:
+    """Keep the commonest colours as they are; the rest, edges of type and lines, take the nearest of them."""
+    from PIL import Image
+
+    with Image.open(path) as file:
+        whole = file.convert("RGB")
+    counted = sorted(whole.getcolors(whole.width * whole.height), reverse=True)
+    kept = [colour for _, colour in counted[:COLOURS]]
+    place = {colour: at for at, colour in enumerate(kept)}
+    for _, (r, g, b) in counted[COLOURS:]:
+        far = [(r - x) ** 2 + (g - y) ** 2 + (b - z) ** 2 for x, y, z in kept]
+        place[r, g, b] = far.index(min(far))
+    data = whole.tobytes()
+    slim = Image.frombytes("P", whole.size, bytes(map(place.__getitem__, zip(*[iter(data)] * 3, strict=True))))
+    slim.putpalette([part for colour in kept for part in colour])
+    slim.save(path, optimize=True)
+
+
+def _grey(path: Path) -> Path:
+    from PIL import Image
+
+    grey = path.with_name(f"{path.stem}-grey.png")
+    with Image.open(path) as whole:
+        whole.convert("L").save(grey)
+    return grey
 
 
 if __name__ == "__main__":

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from math import ceil, hypot
 
 from app.canvas.layout import Box, Point
 
@@ -57,6 +58,15 @@ def middle(box: Box) -> Point:
 def moved(box: Box, by: tuple[float, float]) -> Box:
     """Return the box elsewhere."""
     return Box(box.left + by[0], box.top + by[1], box.right + by[0], box.bottom + by[1])
+
+
+def along(line: Line, step: float = 8.0) -> Iterator[Point]:
+    """Yield points of a line, a step apart at most, its ends among them."""
+    (x, y), (end_x, end_y) = line
+    count = max(1, ceil(hypot(end_x - x, end_y - y) / step))
+    for place in range(count + 1):
+        share = place / count
+        yield Point(x + (end_x - x) * share, y + (end_y - y) * share)
 
 
 def cuts(line: Line, box: Box) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QPainter, QPen
+from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.fonts import elided, font
@@ -24,6 +24,7 @@ class NamesItem(QGraphicsItem):
         self._theme = theme
         self._bounds = QRectF()
         self._scale = 1.0
+        self._is_haloed = False
         self.setZValue(20)
 
     def show_names(self, names: Sequence[Name], scale: float) -> None:
@@ -36,6 +37,12 @@ class NamesItem(QGraphicsItem):
             for end in name.leader or ():
                 self._bounds = self._bounds.united(QRectF(end.x - 2, end.y - 2, 4, 4))
         self.update()
+
+    def stand_out(self, on: bool) -> None:
+        """Keep the names legible where lines run under them, or write them plainly."""
+        if on != self._is_haloed:
+            self._is_haloed = on
+            self.update()
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""
@@ -59,7 +66,22 @@ class NamesItem(QGraphicsItem):
                 painter.drawEllipse(start, 1.8 * self._scale, 1.8 * self._scale)
         for name in self.names:
             box = rect_of(name.box)
-            painter.setPen(QColor(theme.text_soft if name.soft else theme.text))
-            painter.setFont(font(name.face, self._scale))
             words = elided(name.face, name.words, box.width() - 4, self._scale)
+            painter.setFont(font(name.face, self._scale))
+            if self._is_haloed:
+                self._halo(painter, box, words)
+            painter.setPen(QColor(theme.text_soft if name.soft else theme.text))
             painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+    def _halo(self, painter: QPainter, box: QRectF, words: str) -> None:
+        """Draw the ground's colour around where words will be written."""
+        metrics = painter.fontMetrics()
+        start = QPointF(
+            box.center().x() - metrics.horizontalAdvance(words) / 2,
+            box.center().y() + (metrics.ascent() - metrics.descent()) / 2,
+        )
+        outline = QPainterPath()
+        outline.addText(start, painter.font(), words)
+        pen = QPen(QColor(self._theme.floor), 4.0 * self._scale)
+        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
+        painter.strokePath(outline, pen)

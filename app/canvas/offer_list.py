@@ -8,7 +8,7 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtGui import QFocusEvent, QKeyEvent
 from PySide6.QtWidgets import QListWidget, QListWidgetItem, QWidget
 
-_WIDE, _MARGIN = 460, 8
+_WIDE, _MARGIN, _APART = 460, 8, 3
 _GONE_ELSEWHERE = (
     Qt.FocusReason.MouseFocusReason, Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason,
     Qt.FocusReason.ShortcutFocusReason,
@@ -29,6 +29,7 @@ class OfferList(QListWidget):
         self.setObjectName("offer-list")
         self.setAccessibleName(self.tr("What would join these two"))
         self.setWordWrap(True)
+        self.setSpacing(_APART)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._add(*first)
         self.wait = QListWidgetItem(self.tr("Looking for adapters…"))
@@ -50,10 +51,11 @@ class OfferList(QListWidget):
         parent, at = self.parentWidget(), self._at
         wide = min(_WIDE, parent.width() - 2 * _MARGIN)
         self.setFixedWidth(wide)
-        room = QRect(0, 0, wide - 28, 1000)
+        room = QRect(0, 0, wide - 28 - 2 * _APART, 1000)
         texts = [self.item(row).text() for row in range(self.count())]
         tall = 10 + sum(
-            self.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, text).height() + 5 for text in texts
+            self.fontMetrics().boundingRect(room, Qt.TextFlag.TextWordWrap, text).height() + 5 + 2 * _APART
+            for text in texts
         )
         tall = min(tall, parent.height() - 2 * _MARGIN)
         left = max(_MARGIN, min(at.x() + 12, parent.width() - wide - _MARGIN))

@@ -37,7 +37,7 @@ from app.desk import Desk
 from app.theme import PAPER, Theme
 from rigcore.rules.rule import Thing
 
-LEAST_ZOOM, MOST_ZOOM = 0.15, 4.0
+LEAST_ZOOM, MOST_ZOOM = 0.08, 4.0
 _WHEEL_STEP = 1.0015
 _STEP = 1.25
 _PULSE_MS = 1100

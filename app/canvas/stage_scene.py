@@ -14,7 +14,7 @@ from app.canvas.badges import Badge, badge_size, joined
 from app.canvas.badges_item import SCALE, BadgesItem, PlacedBadge
 from app.canvas.fonts import letters_at
 from app.canvas.footprint_item import HANDLE_RADIUS, FootprintItem, FootState
-from app.canvas.ground import Ground, middle
+from app.canvas.ground import Ground, along, around, middle
 from app.canvas.layout import Point
 from app.canvas.names_item import NamesItem
 from app.canvas.overlay_item import OverlayItem, plates
@@ -33,6 +33,8 @@ from rigcore.rules.rule import Thing
 
 _HOUSE_REACH = 150.0
 """How far off the stage a house unit is still shown, in sheet units."""
+LEADER_ROOM = 6.0
+"""Width kept free of an overlay's words along the line that leads to a name."""
 
 
 class StageScene(QGraphicsScene):
@@ -122,6 +124,7 @@ class StageScene(QGraphicsScene):
 
     def lay_over(self) -> None:
         """Bring the overlay in step with the book and the names."""
+        self.names.stand_out(self.over_kind is not None)
         if self.over_kind is None:
             if self.over.shown != Overlay():
                 self.over.show_overlay(Overlay(), (), self._letters)
@@ -129,6 +132,9 @@ class StageScene(QGraphicsScene):
         desk = self._desk
         shown = overlay(desk.analysis().patch, self.over_kind, feet=self._feet)
         taken = Ground((name.box, "") for name in self.names.names)
+        for name in self.names.names:
+            for point in along(name.leader) if name.leader else ():
+                taken.take(around(point, LEADER_ROOM, LEADER_ROOM))
         for badge in self.marks.badges:
             taken.take(badge.box)
         self.over.show_overlay(shown, plates(shown, taken, self._letters), self._letters)

@@ -38,7 +38,10 @@ class CompareForm(SheetDialog):
         lines: list[str] = []
         for part, changes in groupby(gig_difference(old, new).changes, key=lambda one: one.part):
             lines += ["", self.tr(TITLES[part]), *(f"  {one.words}" for one in changes)]
-        self.told.setText("\n".join(lines).strip() or self.tr("Nothing differs."))
+        same = self.tr("Nothing differs.")
+        if old.gig.id == new.gig.id:
+            same = self.tr("This is one gig twice: choose another. New gig in the Gig menu makes one.")
+        self.told.setText("\n".join(lines).strip() or same)
 
     def _take_old(self, gig_id: str) -> None:
         self._old = gig_id

@@ -27,6 +27,8 @@ class GearPreview(QWidget):
         self.sheet = PatchSheet(self._desk, theme)
         self.sheet.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.sheet.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        # Nothing can be dragged here: the sheet's own hint would mislead.
+        self.sheet.hint = lambda: "" if self.sheet.patch.plan.cards else self.tr("Its card comes once it has a name.")
         self.setMinimumSize(260, 200)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

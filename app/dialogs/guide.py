@@ -6,7 +6,7 @@ import tomllib
 from dataclasses import dataclass
 
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QPixmap, QResizeEvent
+from PySide6.QtGui import QPixmap, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QListWidget, QScrollArea, QVBoxLayout, QWidget
 
 from app.panes.dress import Wardrobe
@@ -67,12 +67,20 @@ class Guide(QDialog):
         row.addWidget(self._scroll, 1)
         self.resize(*SIZE)
         self.list.currentRowChanged.connect(lambda _row: self._show())
-        wardrobe.changed.connect(lambda _theme: self._show())
+        wardrobe.changed.connect(self._wear)
         self.list.setCurrentRow(0)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Lay the chapters out again: choosing the first one did so before they had their style."""
+        super().showEvent(event)
+        self.list.scheduleDelayedItemsLayout()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Give the picture the new width."""
         super().resizeEvent(event)
+        self._show()
+
+    def _wear(self, _theme: object) -> None:
         self._show()
 
     def _show(self) -> None:

@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QApplication
 
 from app.settings import FaceChoice, Settings
 from app.theme import BLACKOUT, PAPER, Theme, apply_theme
+from rigcore import resources
 
 _RULES = """
 QToolTip {{ background: {card}; color: {text}; border: 1px solid {card_edge}; padding: 4px 6px; }}
@@ -60,9 +61,10 @@ QLabel[role="strong"] {{ font-weight: 600; }}
 QLineEdit, QPlainTextEdit, QAbstractSpinBox, QComboBox {{
   background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px;
   padding: 3px 6px; min-height: 20px; selection-background-color: {focus}; selection-color: {badge_text}; }}
+QLineEdit, QPlainTextEdit {{ placeholder-text-color: {text_soft}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {{ border: 1px solid {focus}; }}
 QLineEdit:disabled, QAbstractSpinBox:disabled, QComboBox:disabled {{ color: {text_soft}; background: {pane}; }}
-QAbstractSpinBox {{ min-height: 18px; padding: 2px 1px; }}
+QAbstractSpinBox {{ min-height: 18px; padding: 2px 3px; }}
 QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus {{
   border: none; padding: 0; min-height: 0; background: transparent; }}
 QAbstractSpinBox::up-button, QAbstractSpinBox::down-button {{ width: 0; border: none; }}
@@ -73,6 +75,11 @@ QComboBox QAbstractItemView {{
   selection-background-color: {focus}; selection-color: {badge_text}; }}
 QCheckBox {{ spacing: 7px; padding: 2px 0; }}
 QCheckBox:focus {{ color: {focus}; }}
+QCheckBox::indicator {{
+  width: 14px; height: 14px; background: {field}; border: 1px solid {text_soft}; border-radius: 3px; }}
+QCheckBox::indicator:hover, QCheckBox::indicator:focus {{ border-color: {focus}; }}
+QCheckBox::indicator:checked {{ background: {focus}; border-color: {focus}; image: url("{tick}"); }}
+QCheckBox::indicator:disabled {{ background: {pane}; border-color: {card_edge}; }}
 
 QPushButton {{
   background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 5px; padding: 5px 12px; }}
@@ -141,6 +148,7 @@ def style_sheet(theme: Theme, base_pt: float) -> str:
         row=blend(theme.card, theme.tile if theme.name == "paper" else theme.pane, 0.6),
         handle=blend(theme.pane, theme.text_soft, 0.35),
         large=base_pt + 2,
+        tick=(resources.assets() / "marks" / f"tick-{theme.name}.svg").as_posix(),
     )
 
 

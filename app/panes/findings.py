@@ -64,7 +64,7 @@ class FindingsPane(QWidget):
         self._column = QVBoxLayout(self._list)
         self._column.setContentsMargins(14, 2, 14, 10)
         self._column.setSpacing(6)
-        self._empty = plain(self.tr("The rules find nothing to say about this gig."), "soft")
+        self._empty = plain("", "soft")
         self._column.addWidget(self._empty)
         self._taken = plain(self.tr("Accepted"), "heading", wrap=False)
         self._column.addWidget(self._taken)
@@ -120,6 +120,9 @@ class FindingsPane(QWidget):
             row.taken_back.connect(self._take_back)
             self._column.insertWidget(self._column.indexOf(self._taken) + 1 + at, row)
         self._taken.setVisible(bool(self._accepted))
+        nothing = self.tr("The rules find nothing to say about this gig.")
+        nothing_more = self.tr("The rules find nothing beyond what you have accepted.")
+        self._empty.setText(nothing_more if analysis.accepted else nothing)
 
     def _take_back(self, risk: AcceptedRisk) -> None:
         self._desk.edit(self.tr("Take an accepted risk back"), lambda book: take_back(book, risk))

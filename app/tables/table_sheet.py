@@ -15,6 +15,22 @@ from app.tables.model import Column, TableModel
 from rigcore.rules.rule import Thing
 
 MARGINS = 60
+AIR = 8
+LEAST_LAST = 22
+"""Characters the last column keeps, which takes what the others leave: fewer would break its words."""
+
+
+def fitting(widths: Sequence[int], room: int) -> list[int]:
+    """Return widths that fit into a room, the widest cut first and all alike.
+
+    >>> fitting([200, 150, 40], 300)
+    [130, 130, 40]
+    """
+    left, cut = room, list(widths)
+    for done, place in enumerate(sorted(range(len(cut)), key=lambda one: cut[one])):
+        cut[place] = min(cut[place], max(left, 0) // (len(cut) - done))
+        left -= cut[place]
+    return cut
 
 
 class TableSheet(QWidget):
@@ -108,11 +124,14 @@ class TableSheet(QWidget):
 
     def _share_width(self) -> None:
         """Give every column what it needs, or no more than its share where the room is short."""
-        needed = [self._needed(place) for place in range(len(self.columns))]
-        short = sum(needed) > self.width() - MARGINS
-        for place, column in enumerate(self.columns[:-1]):
-            most = column.widest * self.fontMetrics().averageCharWidth()
-            self.table.setColumnWidth(place, min(needed[place], most) if short else needed[place])
+        wide, room = self.fontMetrics().averageCharWidth(), self.width() - MARGINS
+        widths = [self._needed(place) for place in range(len(self.columns))]
+        if sum(widths) > room:
+            last = min(widths[-1], LEAST_LAST * wide)
+            most = [column.widest * wide for column in self.columns[:-1]]
+            widths = fitting([min(pair) for pair in zip(widths[:-1], most, strict=True)], room - last)
+        for place in range(len(self.columns) - 1):
+            self.table.setColumnWidth(place, widths[place])
         self.table.resizeRowsToContents()
 
     def _needed(self, place: int) -> int:
@@ -159,6 +178,10 @@ class RowTable(QTableView):
             self.setDragDropMode(QAbstractItemView.DragDropMode.InternalMove)
             self.setDragDropOverwriteMode(False)
             self.setDropIndicatorShown(True)
+
+    def sizeHintForRow(self, row: int) -> int:
+        """Leave air above and below a text of several lines."""
+        return super().sizeHintForRow(row) + AIR
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Alt with an arrow moves the row."""

@@ -82,7 +82,7 @@ def _add(form: Form, shape: FieldShape, values: dict[str, Any], done: Callable[[
         options = [(str(word) or "–", word) for word in shape.choices]
         form.choice(shape.label, [("–", None), *options] if shape.may_be_nothing else options, now, take)
     elif shape.is_tick:
-        form.tick(shape.label, bool(now), take, words=shape.label)
+        form.tick(shape.label, bool(now), take)
     elif shape.is_number:
         nothing = shape.may_be_nothing or shape.default is None
         lowest = -200.0 if shape.unit in ("dBu", "dB") else 0.0

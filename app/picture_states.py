@@ -1,0 +1,310 @@
+"""What the window can be photographed in: states as one table, dialogs as another. Nothing here takes a picture."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QPoint, QPointF
+from PySide6.QtWidgets import QApplication, QDialog, QScrollArea
+
+from app.sheets import SHEETS
+from rigcore import resources
+from rigcore.book.ids import PortRef
+from rigcore.rules.rule import Thing
+
+if TYPE_CHECKING:
+    from app.window import MainWindow
+
+ALL = tuple(sheet.id for sheet in SHEETS)
+MANY = 120
+"""Units of the crowded rig, at least."""
+SAMPLE = "ferry"
+NO_PLUG = (PortRef(unit="tablet", port="phones"), PortRef(unit="speaker-l", port="in"))
+"""Two ports of the solo sample that no cable joins."""
+REPLY = "48 V: per channel\nDI boxes: 3\nMixer: 24 channels\nSound limiter: no"
+
+
+@dataclass(frozen=True)
+class State:
+    """Something the window can be in: how it gets there, and the sheets that show it."""
+
+    name: str
+    enter: Callable[[MainWindow], object]
+    sheets: tuple[str, ...] = ("patch",)
+    overlays: bool = False
+
+
+def _open(window: MainWindow, sample: str = SAMPLE) -> None:
+    window.files.open_sample(f"{sample}.loom")
+    window.strip.clear()
+
+
+def _crowd(window: MainWindow) -> None:
+    """Duplicate all of a rig until there are many, and tidy up."""
+    _open(window)
+    window.show_sheet("patch")
+    sheet = window.sheets.page("patch")
+    while len(window.desk.book.rig(window.desk.rig_id).units) < MANY:
+        sheet.select_all()
+        sheet.commands.duplicate()
+    sheet.commands.tidy()
+    sheet.end_glide()
+    window.desk.select(())
+
+
+def _damaged(window: MainWindow) -> None:
+    """Ask for a book whose file is cut short, as by a full disk."""
+    _open(window)
+    whole = (resources.samples() / f"{SAMPLE}.loom").read_bytes()
+    path = Path(window.kept.folder) / "cut-short.loom"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(whole[: len(whole) // 2])
+    window.books.open_path(path)
+
+
+def _first_steps(window: MainWindow) -> None:
+    _open(window)
+    window.view.first_steps()
+
+
+def _trace(window: MainWindow) -> None:
+    _open(window)
+    window.show_sheet("patch")
+    window.desk.select((_first_source(window),))
+    window.sheets.page("patch").show_trace(True)
+
+
+def _first_source(window: MainWindow) -> Thing:
+    row = window.desk.analysis().inputs[0]
+    return Thing("landing", row.hand_off)
+
+
+def _tidy(window: MainWindow) -> None:
+    _open(window)
+    window.show_sheet("patch")
+    sheet = window.sheets.page("patch")
+    sheet.commands.tidy()
+    sheet.end_glide()
+
+
+def _find(window: MainWindow) -> None:
+    _open(window)
+    window.show_sheet("patch")
+    window.sheets.page("patch").open_find().line.insert("vo")
+
+
+def _offers(window: MainWindow) -> None:
+    """Draw a cable between two ports that do not take each other, and wait for what is offered."""
+    from app.canvas.gestures.draw_cable import DrawCable
+    from app.canvas.gestures.gesture import Pointer
+    from app.canvas.hits import Hit
+
+    _open(window, "piper")
+    window.show_sheet("patch")
+    QApplication.processEvents()
+    sheet, pointer = window.sheets.page("patch"), Pointer(QPointF(), QPoint())
+    one, other = (Hit("port", ref.unit, ref.port) for ref in NO_PLUG)
+    gesture = DrawCable(window.desk, sheet.patch, one, sheet.theme)
+    sheet.begin(gesture, pointer)
+    gesture.hold_over(other, QPointF())
+    sheet.gesture = None
+    gesture.end(pointer)
+    waiting = sheet.offered.wait.text()
+    while sheet.offered.count() == 2 and sheet.offered.item(1).text() == waiting:
+        QApplication.processEvents()
+
+
+def _row_open(window: MainWindow, *, accept: bool = False) -> None:
+    """Open the worst finding; or a risk, as far as the line for the reason."""
+    _open(window)
+    window.desk.check_now()
+    risky = [row for row in window.findings.rows if row.finding.severity == "risk"]
+    row = risky[0] if accept and risky else window.findings.rows[0]
+    row.open(True)
+    if accept:
+        from app.panes.accepting import AcceptField
+
+        field = row.findChild(AcceptField)
+        field.button.click()
+        for _ in range(6):
+            QApplication.processEvents()
+        window.findings.findChild(QScrollArea).ensureWidgetVisible(field)
+
+
+def _accepted(window: MainWindow) -> None:
+    from app.panes.accepting import AcceptedRow
+    from rigcore.book.edits.risks import accept_risk
+    from rigcore.rules.accepted import acceptance, can_accept
+
+    _open(window)
+    for finding in window.desk.analysis().findings:
+        if can_accept(finding):
+            risk = acceptance(finding, window.desk.gig_id, "played so all summer")
+            window.desk.edit("Accept a risk", lambda book, risk=risk: accept_risk(book, risk))
+    window.desk.check_now()
+    QApplication.processEvents()
+    rows = window.findings.findChildren(AcceptedRow)
+    scroll = window.findings.findChild(QScrollArea)
+    scroll.ensureWidgetVisible(rows[-1])
+
+
+def _ladder(window: MainWindow, *, own: bool = False) -> None:
+    """Choose the first line, or the first of our own inputs with a gain, with its ladder in the details."""
+    from rigcore.lists.gain_list import gain_list
+
+    _open(window)
+    ours = [row.node for row in gain_list(window.desk.analysis().patch) if row.owner == "rig"]
+    window.desk.select((Thing("unit", ours[0].unit, ours[0].port) if own else _first_source(window),))
+    QApplication.processEvents()
+    window.details.reveal("Dial it")
+
+
+def _chosen(window: MainWindow) -> None:
+    _open(window)
+    units = window.desk.book.rig(window.desk.rig_id).units
+    window.desk.select((Thing("unit", units[0].id),))
+
+
+def _fit(window: MainWindow) -> None:
+    _open(window, "tandem")
+    window.show_sheet("fit")
+    window.sheets.page("fit").fit_afresh()
+
+
+def _tour(window: MainWindow) -> None:
+    _open(window, "tour")
+    window.show_sheet("fit")
+    window.sheets.page("fit").show_tour(True)
+
+
+def _player(window: MainWindow) -> None:
+    _open(window)
+    window.show_sheet("packet-sheet")
+    window.sheets.page("packet-sheet").whose.setCurrentIndex(1)
+    window.sheets.page("packet-sheet").whose.activated.emit(1)
+
+
+STATES: tuple[State, ...] = (
+    *(State(one, partial(_open, sample=one), ALL, overlays=True) for one in ("piper", "tandem", "ferry")),
+    State("empty", lambda window: window.desk.new(), ALL, overlays=True),
+    State("crowded", _crowd, ALL, overlays=True),
+    State("mistakes", partial(_open, sample="mistakes"), ALL, overlays=True),
+    State("damaged", _damaged),
+    State("first-steps", _first_steps),
+    State("trace", _trace),
+    State("tidy", _tidy),
+    State("find", _find),
+    State("offers", _offers),
+    State("finding", _row_open),
+    State("accepting", partial(_row_open, accept=True)),
+    State("accepted", _accepted),
+    State("ladder-line", _ladder),
+    State("ladder-gain", partial(_ladder, own=True)),
+    State("chosen", _chosen, ("patch", "stage", "inputs", "power")),
+    State("proposal", _fit, ("fit",)),
+    State("tour", _tour, ("fit",)),
+    State("player", _player, ("packet-sheet",)),
+)
+
+
+def leave(window: MainWindow) -> None:
+    """Put away what a state may have left open."""
+    sheet = window.sheets.page("patch")
+    if sheet.find is not None:
+        sheet.find.hide()
+        sheet.find.deleteLater()
+        sheet.find = None
+    if sheet.offered is not None:
+        sheet.offered.hide()
+        sheet.offered = None
+    sheet.show_trace(False)
+    window.sheets.page("stage").show_overlay(None)
+    for row in window.findings.rows:
+        row.open(False)
+    window.welcome.put_away()
+    window.strip.clear()
+    window.desk.select(())
+
+
+# -- dialogs ---------------------------------------------------------------------------------
+
+
+def _gear(window: MainWindow, *, new: bool = False) -> QDialog:
+    from app.dialogs.gear_editor import GearEditor
+
+    gear = None if new else window.desk.catalogue.gear_type("di-active")
+    return GearEditor(window.desk, window.wardrobe.theme, gear, window)
+
+
+def _reply(window: MainWindow) -> QDialog:
+    from app.dialogs.reply_form import ReplyForm
+
+    form = ReplyForm(window.desk, window)
+    form.text.setPlainText(REPLY)
+    form.look()
+    return form
+
+
+def _lifelines(window: MainWindow) -> QDialog:
+    from app.dialogs.lifelines import LifelinesDialog
+
+    dialog = LifelinesDialog(window.desk, window)
+    while dialog.rows is None:
+        QApplication.processEvents()
+    return dialog
+
+
+def _search(window: MainWindow) -> QDialog:
+    from app.dialogs.command_search import CommandSearch
+
+    return CommandSearch(window.actions_by_id.values(), window)
+
+
+def _simple(module: str, name: str, **options: bool) -> Callable[[MainWindow], QDialog]:
+    """Return a maker of a dialog on the desk."""
+    from importlib import import_module
+
+    return lambda window: getattr(import_module(f"app.dialogs.{module}"), name)(window.desk, window, **options)
+
+
+def _guide(window: MainWindow) -> QDialog:
+    from app.dialogs.guide import Guide
+
+    return Guide(window.wardrobe, window)
+
+
+def _import(window: MainWindow) -> QDialog:
+    from app.dialogs.import_wizard import ImportWizard
+
+    return ImportWizard(window.desk.shipped, window)
+
+
+def _about(window: MainWindow) -> QDialog:
+    from app.dialogs.about import About
+
+    return About(window)
+
+
+DIALOGS: tuple[tuple[str, str, Callable[[MainWindow], QDialog]], ...] = (
+    ("house", SAMPLE, _simple("house_form", "HouseForm")),
+    ("stock", SAMPLE, _simple("stock_form", "StockForm")),
+    ("gig", SAMPLE, _simple("gig_form", "GigDialog")),
+    ("new-gig", SAMPLE, _simple("gig_form", "GigDialog", new=True)),
+    ("gear", SAMPLE, _gear),
+    ("new-gear", SAMPLE, partial(_gear, new=True)),
+    ("send", SAMPLE, _simple("send_form", "SendForm")),
+    ("reply", SAMPLE, _reply),
+    ("compare", "tour", _simple("compare_form", "CompareForm")),
+    ("compare-alone", SAMPLE, _simple("compare_form", "CompareForm")),
+    ("plans", "tour", _simple("plans", "PlansDialog")),
+    ("lifelines", SAMPLE, _lifelines),
+    ("search", SAMPLE, _search),
+    ("guide", SAMPLE, _guide),
+    ("import", SAMPLE, _import),
+    ("about", SAMPLE, _about),
+)
+"""Every dialog: its name, the sample it is opened on, its maker. Dialogs with tabs are shown tab by tab."""
