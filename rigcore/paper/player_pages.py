@@ -107,12 +107,17 @@ def reduced_leaves(job: Job) -> tuple[Leaf, ...]:
     rows = tuple(
         (
             str(row.lines), ", ".join(row.survives) or "nothing", _sockets(row), ", ".join(row.lost) or "nothing",
-            "; ".join((*dict.fromkeys(row.notes), *(one.sentence for one in row.faults))),
+            "; ".join((*_short(row), *(one.sentence for one in row.faults))),
         )
         for row in budget_rows(job.analysis.patch)
     )
     section = Section("", heads, rows, "No line to the house is asked for.")
     return grid_leaves(job, "Reduced to fewer lines", (section,), "the vocal and mono keys survive longest")
+
+
+def _short(row: BudgetRow) -> list[str]:
+    """Return what a row costs in level; the rest of the advice is on the screen."""
+    return [note for note in dict.fromkeys(row.notes) if " dB" in note]
 
 
 def _sockets(row: BudgetRow) -> str:

@@ -26,7 +26,7 @@ IN_LINE = ("adapter", "di", "isolator", "pad", "splitter")
 TO_BUY = ("adapter", "di", "isolator", "pad")
 """Kinds one would buy for it."""
 
-MOST_JOINED = 3
+MOST_JOINED = 4
 """Cables joined in one run at most."""
 
 
@@ -139,9 +139,10 @@ class Parts:
     @cached_property
     def long_leads(self) -> tuple[Lead, ...]:
         """The runs that cover the distance: one cable, or as few of a kind joined as reach it."""
-        by_kind: dict[tuple[str, str], list[Item]] = {}
+        # What is at hand joins, whoever's it is; what would be bought is bought to one length.
+        by_kind: dict[tuple[str, bool], list[Item]] = {}
         for item in self._cables():
-            by_kind.setdefault((item.type, item.comes_from), []).append(item)
+            by_kind.setdefault((item.type, item.comes_from == "buy"), []).append(item)
         found = []
         for items in by_kind.values():
             for run in self._runs(items):
@@ -151,9 +152,9 @@ class Parts:
     @cached_property
     def reaches(self) -> tuple[float, ...]:
         """The distances in m up to which some run reaches: between two neighbours, every distance has the same runs."""
-        by_kind: dict[tuple[str, str], set[float]] = {}
+        by_kind: dict[tuple[str, bool], set[float]] = {}
         for item in self._cables():
-            by_kind.setdefault((item.type, item.comes_from), set()).add(item.length_m)
+            by_kind.setdefault((item.type, item.comes_from == "buy"), set()).add(item.length_m)
         found = {
             sum(some) for lengths in by_kind.values() for count in range(1, MOST_JOINED + 1)
             for some in itertools.combinations_with_replacement(sorted(lengths), count)

@@ -19,7 +19,7 @@ from rigcore.catalogue.gear import GearType, Port
 from rigcore.patch.build import End, Patch
 from rigcore.patch.levels import behind_wires, is_wire, level_out
 from rigcore.patch.stages import ONE_LEG_DB
-from rigcore.quantities.electrical import divider_loss_db
+from rigcore.quantities.electrical import BRIDGING_RATIO, divider_loss_db
 from rigcore.quantities.lengths import UNBALANCED_FINE_M, UNBALANCED_LONGEST_M
 from rigcore.solve.chain_parts import Box, Lead
 
@@ -81,6 +81,9 @@ class Goal:
     is_panel: bool = True
 
 
+PICKUP_OHM, PICKUP_LOAD_OHM = 5_000.0, 500_000.0
+"""From here on a source is a passive pickup, and under this it is loaded too much: as the rule on pickups has it."""
+
 DEAD_DB = 10.0
 """A line so much under what the highest gain brings up is no line (common practice, no source)."""
 
@@ -134,6 +137,13 @@ def goal_at(patch: Patch, ends: tuple[End, ...]) -> Goal:
     return Goal(tuple(one.port for one in ends), carrier.medium, feeds, end.setting.pad, is_panel(end.gear))
 
 
+def goal_of(port: Port) -> Goal:
+    """Return the end of a chain at a port, by its type alone: 48 V that can be switched may be on."""
+    carrier = port.carrier
+    feeds = {"supplies": "on", "switchable": "may"}.get(carrier.phantom, "no") if isinstance(carrier, Audio) else "no"
+    return Goal((port,), carrier.medium, feeds)
+
+
 def through_lead(catalogue: Catalogue, signal: Signal, lead: Lead) -> Passed | None:
     """Return the signal at the far end of a lead, None where its plug does not go in."""
     passed = _plugged(catalogue, signal, lead.ends[0])
@@ -155,7 +165,9 @@ def through_lead(catalogue: Catalogue, signal: Signal, lead: Lead) -> Passed | N
 
 
 def _judge_run(passed: Passed, known_m: float, run_m: float) -> None:
-    """Say once when an unbalanced run passes a limit; ``known_m`` of it has been judged before."""
+    """Say once when an unbalanced run passes a limit; ``known_m`` of it has been judged before. Earphones bear it."""
+    if passed.signal.kind == "headphone":
+        return
     for limit_m, told in ((UNBALANCED_LONGEST_M, passed.faults), (UNBALANCED_FINE_M, passed.risks)):
         if known_m <= limit_m < run_m:
             told.append(f"{run_m:g} m unbalanced")
@@ -270,6 +282,10 @@ def _worked_on(passed: Passed, box: Box, ends: tuple[Audio, Audio]) -> None:
 
 def _load(passed: Passed, carrier: Audio) -> None:
     if passed.signal.ohm is not None and carrier.ohm is not None:
+        if passed.signal.kind == "instrument" and passed.signal.ohm >= PICKUP_OHM and carrier.ohm < PICKUP_LOAD_OHM:
+            passed.risks.append("a passive pickup turns dull")
+        elif passed.signal.kind == "line" and carrier.ohm < BRIDGING_RATIO * passed.signal.ohm:
+            passed.risks.append("loads its source under 10:1")
         passed.lose(round(divider_loss_db(passed.signal.ohm, carrier.ohm), 2))
 
 

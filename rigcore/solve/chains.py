@@ -29,6 +29,7 @@ from rigcore.solve.chain_state import (
     Signal,
     arriving,
     goal_at,
+    goal_of,
     signal_at,
     signal_of,
 )
@@ -87,8 +88,7 @@ def chains_between(
     keep: int = 1,
 ) -> tuple[Chain, ...]:
     """Return the cheapest chains between two ports by their types alone, for a cable dropped where it does not fit."""
-    return cheapest(catalogue, signal_of(source), Goal((target,), target.carrier.medium), stock,
-                     length_m=length_m, buy=buy, keep=keep)  # fmt: skip
+    return cheapest(catalogue, signal_of(source), goal_of(target), stock, length_m=length_m, buy=buy, keep=keep)
 
 
 class _State(NamedTuple):

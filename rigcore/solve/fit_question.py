@@ -164,11 +164,21 @@ class _Poser:
 
     def _as_wishes(self) -> Iterator[Wish]:
         rank = {"must": 0, "nice": 1}
-        tiers = sorted({(rank[one.importance], one.order) for one in self.wishes})
+        tiers = sorted({(rank[one.importance], self._order(one)) for one in self.wishes})
         for one in self.wishes:
-            tier = tiers.index((rank[one.importance], one.order)) if self.asked.by_order else rank[one.importance]
+            by_order = self.asked.by_order
+            tier = tiers.index((rank[one.importance], self._order(one))) if by_order else rank[one.importance]
             right = next((o.id for o in self.wishes if one.side == "L" and o.side == "R" and o.group == one.group), "")
             yield Wish(one.id, tier, right if one.group is not None else "")
+
+    def _order(self, hand_off: HandOff) -> tuple[int, int]:
+        """Return how late a hand-off is given up: as the player ranked it, else the first voice, keys, other voices."""
+        if any(one.order != at for at, one in enumerate(self.patch.rig.hand_offs, start=1)):
+            return (0, hand_off.order)
+        family = self.kinds.get(hand_off.id)
+        voice = next((one.id for one in self.wishes if self.kinds.get(one.id) == "vocals"), "")
+        rank = {"keys": 1, "vocals": 2}.get(family or "", 3)
+        return (0 if hand_off.id == voice else rank, hand_off.order)
 
     def _free(self) -> list[Socket]:
         taken = {one.socket for one in self.kept}
