@@ -80,7 +80,10 @@ class ReplyForm(SheetDialog):
 
     def _ask_fit(self) -> None:
         """Work out beside the window what the answers change in the fit of the gig in view."""
-        after = build_patch(self._taken(self._desk.book), self._gig.id, self._desk.shipped)
+        try:
+            after = build_patch(self._taken(self._desk.book), self._gig.id, self._desk.shipped)
+        except LoomwrightError:
+            return  # the book on the desk is another one by now
         before = self._desk.analysis().patch
         self._beside.wish(self.told.text(), lambda: fit_changes(before, after))
 

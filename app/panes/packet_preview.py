@@ -39,6 +39,13 @@ class Wanted:
     pages: tuple[str, ...]
 
 
+def unprintable(analysis: Analysis, wanted: Wanted) -> str:
+    """Return the characters no font prints, each once; empty where all is well. Runs off the interface thread."""
+    from rigcore.paper.packet import unprintable_characters
+
+    return unprintable_characters(analysis, pages=wanted.pages)
+
+
 def page_images(analysis: Analysis, wanted: Wanted, width_px: int) -> list[QImage]:
     """Return the pages of a packet as pictures so many pixels wide. Runs off the interface thread."""
     import pypdfium2
@@ -172,7 +179,7 @@ class PacketSheet(QWidget):
             self._said.setText(self.tr("Choose at least one page."))
             return
         analysis, width = self._desk.analysis(), round(self._width * self.devicePixelRatioF())
-        self._job = Job(lambda: page_images(analysis, wanted, width))
+        self._job = Job(lambda: (page_images(analysis, wanted, width), unprintable(analysis, wanted)))
         self._job.answer.done.connect(self._drawn)
         self._job.answer.failed.connect(self._failed)
         QThreadPool.globalInstance().start(self._job)
@@ -182,11 +189,15 @@ class PacketSheet(QWidget):
         room = self._scroll.viewport().width() - 2 * GAP
         return max(200, round(min(room, WIDEST_PX) * self._zoom))
 
-    def _drawn(self, images: list[QImage]) -> None:
+    def _drawn(self, made: tuple[list[QImage], str]) -> None:
+        images, missing = made
         self._end()
         self._show(images)
         words = self.tr("{} page") if len(images) == 1 else self.tr("{} pages")
-        self._said.setText(words.format(len(images)) + self.tr("; Ctrl and the wheel, or + and −, zoom"))
+        more = self.tr("; Ctrl and the wheel, or + and −, zoom")
+        if missing:
+            more = self.tr("; no font here prints {}: they stand as hollow squares").format(" ".join(missing[:12]))
+        self._said.setText(words.format(len(images)) + more)
 
     def _failed(self, sentence: str) -> None:
         self._end()

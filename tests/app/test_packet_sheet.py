@@ -41,6 +41,13 @@ def test_it_follows_an_edit(window: MainWindow, sheet: PacketSheet, qtbot: QtBot
     qtbot.waitUntil(lambda: sheet.images[0] != before, timeout=20_000)
 
 
+def test_what_no_font_prints_is_said(window: MainWindow, sheet: PacketSheet, qtbot: QtBot) -> None:
+    hand_off = window.desk.book.rig("rig").hand_offs[0]
+    odd = "Keys \U0001333f"
+    window.desk.edit("rename", lambda book: change_hand_off(book, "rig", hand_off.id, name=odd))
+    qtbot.waitUntil(lambda: "hollow squares" in sheet._said.text(), timeout=20_000)
+
+
 def test_other_pages_are_chosen(sheet: PacketSheet, qtbot: QtBot) -> None:
     sheet.whose.setCurrentIndex(1)
     sheet.whose.activated.emit(1)
