@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path as File
 from typing import Any
 
@@ -15,7 +16,7 @@ from app.panes.forms.fields import Form, plain
 from app.panes.forms.record_form import add_fields
 from app.theme import Theme
 from rigcore.book.book import Book
-from rigcore.book.edits.gear import exchange_gear, put_gear
+from rigcore.book.edits.gear import exchange_gear, put_gear, remove_gear
 from rigcore.book.file import replace_file
 from rigcore.book.ids import new_id
 from rigcore.catalogue.carriers import KIND_OF
@@ -65,6 +66,10 @@ class GearEditor(QDialog):
             button = self.buttons.addButton(words, roles.ActionRole)
             button.setAutoDefault(False)
             button.clicked.connect(do)
+        self.remove = self.buttons.addButton(self.tr("Remove this type"), roles.ActionRole)
+        self.remove.setAutoDefault(False)
+        self.remove.setVisible(self._is_own)
+        self.remove.clicked.connect(self._remove)
         self.buttons.accepted.connect(self._keep)
         self.buttons.rejected.connect(self.reject)
         side = QVBoxLayout()
@@ -192,14 +197,23 @@ class GearEditor(QDialog):
         if self.gear is None:
             return
         gear = self.gear
+        self._edit(self.tr("Keep gear type {}").format(gear.name), lambda book: self._changed(book, gear))
+
+    def _remove(self) -> None:
+        """Take the type out of the book; refused while something is of it."""
+        gear_id, shipped = self._gear_id, self._desk.shipped
+        words = self.tr("Remove gear type {}").format(self.draft.get("name", ""))
+        self._edit(words, lambda book: remove_gear(book, gear_id, shipped))
+
+    def _edit(self, words: str, change: Callable[[Book], Book]) -> None:
+        """Do one step and close, or say why not."""
         refused: list[str] = []
         self._desk.refused.connect(refused.append)
         try:
-            words = self.tr("Keep gear type {}").format(gear.name)
-            kept = self._desk.edit(words, lambda book: self._changed(book, gear))
+            done = self._desk.edit(words, change)
         finally:
             self._desk.refused.disconnect(refused.append)
-        if kept:
+        if done:
             self.accept()
         else:
             self._problems.setText(refused[0] if refused else "")

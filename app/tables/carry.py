@@ -10,8 +10,9 @@ from app.desk import Desk
 from app.panes.marks import Chooser
 from app.tables.model import Column
 from app.tables.table_sheet import TableSheet
+from rigcore.lists.cable_plan import cable_plan
 from rigcore.lists.carry_list import CarryList, carry_list, tour_list
-from rigcore.lists.carry_rows import CarryRow, carry_rows
+from rigcore.lists.carry_rows import CarryRow, carry_rows, run_rows
 from rigcore.rules.rule import Thing
 
 
@@ -50,8 +51,11 @@ class CarrySheet(TableSheet):
         return carry_list(self.desk.analysis().patch)
 
     def rows(self) -> Sequence[CarryRow]:
-        """Cases, stands, cables, boxes, spares, and what the house is asked for."""
-        return carry_rows(self.listed)
+        """Cases, stands, cables, boxes, spares, what the house is asked for; for one gig which cable lies where."""
+        rows = carry_rows(self.listed)
+        if self.whose.currentIndex() == 1:
+            return rows
+        return (*rows, *run_rows(cable_plan(self.desk.analysis().patch)))
 
     def sum_words(self) -> str:
         """What is short, and the caution on lifting."""

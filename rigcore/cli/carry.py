@@ -11,8 +11,10 @@ import click
 
 from rigcore.catalogue.loader import shipped
 from rigcore.cli.common import FILE, load
+from rigcore.lists.cable_plan import cable_plan
 from rigcore.lists.carry_list import CarryList, CaseRow, CountRow, carry_list, tour_list
 from rigcore.patch.build import build_patch
+from rigcore.quantities.geometry import length_words
 
 
 @click.command()
@@ -25,8 +27,18 @@ def carry(*, file: Path, gig_id: str | None, tour: bool, as_json: bool) -> int:
     if tour and gig_id is not None:
         raise click.UsageError("say --gig for one gig or --tour for all of them, not both")
     book = load(file)
-    listed = tour_list(book, shipped()) if tour else carry_list(build_patch(book, gig_id, shipped()))
-    click.echo(json.dumps(_as_json(listed), indent=1, ensure_ascii=False) if as_json else "\n".join(lines(listed)))
+    patch = None if tour else build_patch(book, gig_id, shipped())
+    listed = tour_list(book, shipped()) if patch is None else carry_list(patch)
+    plan = cable_plan(patch) if patch is not None else ()
+    if as_json:
+        plain = {**_as_json(listed), "cable plan": [asdict(one) for one in plan]}
+        click.echo(json.dumps(plain, indent=1, ensure_ascii=False))
+        return 0
+    click.echo("\n".join(lines(listed)))
+    if plan:
+        click.echo("\nWhich cable where")
+        for row in plan:
+            click.echo(f"  {row.run}, {length_words(row.needed_m)}: {row.served_by} ({row.remark})")
     return 0
 
 

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from rigcore.lists.cable_plan import CablePlanRow
 from rigcore.lists.carry_list import CarryList, CaseRow, CountRow
+from rigcore.quantities.geometry import length_words
 
 
 @dataclass(frozen=True)
@@ -38,6 +41,14 @@ def carry_rows(listed: CarryList) -> tuple[CarryRow, ...]:
     ]
     rows += [CarryRow(f"Ask {name}", line.text) for name, asked in listed.asks for line in asked]
     return tuple(rows)
+
+
+def run_rows(plan: Iterable[CablePlanRow]) -> tuple[CarryRow, ...]:
+    """Return which owned cable lies where, as rows of the same table."""
+    return tuple(
+        CarryRow("Which cable where", row.run, length_words(row.needed_m), row.served_by, remark=row.remark)
+        for row in plan
+    )
 
 
 def _case(row: CaseRow) -> CarryRow:

@@ -121,3 +121,17 @@ def test_choices_come_from_the_record() -> None:
     assert shape_of(Port, "direction").choices == ("in", "out", "both")
     assert shape_of(GearType, "family").may_be_nothing
     assert shape_of(Audio, "ohm").may_be_nothing
+
+
+def test_an_own_type_is_removed_unless_something_is_of_it(desk: Desk, qtbot: QtBot) -> None:
+    own = changed(shipped().gear["di-passive"], id="my-di", name="My DI")
+    assert desk.edit("own", lambda book: put_gear(book, own, shipped()))
+    assert not editor(desk, qtbot, shipped().gear["di-passive"]).remove.isVisible()
+    made = editor(desk, qtbot, own)
+    assert desk.edit("use", lambda book: exchange_gear(book, "rig", "di", "my-di", catalogue=shipped()))
+    made.remove.click()
+    assert made.isVisible()
+    assert "my-di" in made.problems
+    desk.undo()
+    made.remove.click()
+    assert desk.book.gear == ()
