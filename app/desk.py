@@ -6,7 +6,8 @@ the parts and touch what differs. It knows nothing of the trade.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
@@ -147,6 +148,16 @@ class Desk(QObject):
             return False
         self._show(self._history.after(book, words))
         return True
+
+    @contextmanager
+    def refusals(self) -> Iterator[list[str]]:
+        """Collect the sentences of refused edits while a dialog tries one, to say them beside the form."""
+        said: list[str] = []
+        self.refused.connect(said.append)
+        try:
+            yield said
+        finally:
+            self.refused.disconnect(said.append)
 
     def undo(self) -> None:
         """Go one step back."""

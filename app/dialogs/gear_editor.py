@@ -207,12 +207,8 @@ class GearEditor(QDialog):
 
     def _edit(self, words: str, change: Callable[[Book], Book]) -> None:
         """Do one step and close, or say why not."""
-        refused: list[str] = []
-        self._desk.refused.connect(refused.append)
-        try:
+        with self._desk.refusals() as refused:
             done = self._desk.edit(words, change)
-        finally:
-            self._desk.refused.disconnect(refused.append)
         if done:
             self.accept()
         else:

@@ -80,12 +80,8 @@ class GigDialog(SheetDialog):
         name = self.name.text().strip()
         if not self._new and not name:
             return self.tr("A gig needs a name.")
-        refused: list[str] = []
-        self._desk.refused.connect(refused.append)
-        try:
+        with self._desk.refusals() as refused:
             self._make(name, fields) if self._new else self._keep(name, fields)
-        finally:
-            self._desk.refused.disconnect(refused.append)
         return refused[0] if refused else ""
 
     def _keep(self, name: str, fields: dict[str, object]) -> None:

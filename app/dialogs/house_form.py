@@ -277,14 +277,10 @@ class HouseForm(QDialog):
             self.accept()
             return
         shipped, unplug = self._desk.shipped, self.unplug.isChecked()
-        refused: list[str] = []
-        self._desk.refused.connect(refused.append)
-        try:
+        with self._desk.refusals() as refused:
             kept = self._desk.edit(
                 self.tr("Change the house"), lambda book: keep_house(book, house, shipped, unplug=unplug)
             )
-        finally:
-            self._desk.refused.disconnect(refused.append)
         if kept:
             self.accept()
         else:

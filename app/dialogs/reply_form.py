@@ -134,12 +134,8 @@ class ReplyForm(SheetDialog):
         self.look()
         if self.read is None or self.read.reply.is_empty:
             return self.tr("There is nothing to take in yet.")
-        refused: list[str] = []
-        self._desk.refused.connect(refused.append)
-        try:
+        with self._desk.refusals() as refused:
             self._desk.edit(self.tr("Take in what {} answers").format(self._house.name), self._taken)
-        finally:
-            self._desk.refused.disconnect(refused.append)
         return refused[0] if refused else ""
 
 

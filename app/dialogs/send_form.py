@@ -54,14 +54,10 @@ class SendForm(SheetDialog):
         """Note the letter in the book."""
         said = content(self._desk.analysis().patch)
         gig_id, to = self._desk.gig_id, self.to.text().strip()
-        refused: list[str] = []
 
         def send(book: Book) -> Book:
             return send_packet(book, gig_id, said, day=dt.date.today(), to=to)[0]
 
-        self._desk.refused.connect(refused.append)
-        try:
+        with self._desk.refusals() as refused:
             self._desk.edit(self.tr("Send the packet, letter {}").format(self.letter), send)
-        finally:
-            self._desk.refused.disconnect(refused.append)
         return refused[0] if refused else ""

@@ -71,12 +71,9 @@ class StockForm(QDialog):
         if stock is None:
             self._say(wrong)
             return
-        catalogue, refused = self._desk.shipped, []
-        self._desk.refused.connect(refused.append)
-        try:
+        catalogue = self._desk.shipped
+        with self._desk.refusals() as refused:
             kept = self._desk.edit(self.tr("Change the stock"), lambda book: keep_stock(book, stock, catalogue))
-        finally:
-            self._desk.refused.disconnect(refused.append)
         if kept:
             self.accept()
         else:

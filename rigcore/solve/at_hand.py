@@ -18,9 +18,7 @@ from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import GearType, Port
 from rigcore.patch.build import Patch
 from rigcore.patch.spares import Thing, spares
-
-IN_LINE = ("adapter", "di", "isolator", "pad", "splitter")
-"""Kinds of boxes that may lie in a run: they need no hand on them."""
+from rigcore.solve.chain_parts import IN_LINE
 
 Kit = Counter[tuple[Thing, Owner]]
 """So many of each thing, and whose."""
