@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
 from rigcore.book.book import Book
 from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing
 from rigcore.book.house import House, Socket
+from rigcore.book.ids import PortRef
 from rigcore.book.rig import HandOff, Link, Owner, PortSetting, Rig, Unit
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.catalogue import Catalogue
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 Place = Literal["rig", "house", "chain"]
 Settings = Mapping[str, PortSetting]
+_value = tuple.__new__
 Derived = TypeVar("Derived")
 Thing = TypeVar("Thing", bound=Hashable)
 
@@ -117,7 +119,8 @@ class Patch:
         self.hops: tuple[Hop, ...] = ()
         self.derived: dict[Callable[..., Any], Any] = {}
         self.ends_of: dict[tuple[Place, str], tuple[End, ...]] = {}
-        self._ends: dict[Node, End] = {}
+        self._ends: dict[tuple[Place, str, str], End] = {}
+        self._blank: dict[str, tuple[tuple[str, Port, PortSetting], ...]] = {}
         self._couplings: dict[tuple[int, int, tuple[str, ...]], Coupling] = {}
         self._places: dict[str, dict[str, int]] = {}
         self._passive: dict[int, tuple[Path, ...]] = {}
@@ -128,16 +131,18 @@ class Patch:
         """Put the ports of a unit into the patch, by place and id, name and owner; only for its maker."""
         place, unit_id = key
         name, owner = whose
-        if gear.id not in self._places:
+        blank = self._blank.get(gear.id)
+        if blank is None:
             self._places[gear.id] = {port.id: number for number, port in enumerate(gear.ports)}
-        found = []
-        for port in gear.ports:
-            port_id = port.id
-            node = Node(place, unit_id, port_id)
-            setting = (set_to.get(port_id) if set_to else None) or _neutral(port_id)
-            end = self._ends[node] = End(node, port, gear, name, owner, setting)
-            found.append(end)
+            blank = self._blank[gear.id] = tuple((port.id, port, _neutral(port.id)) for port in gear.ports)
+        # Made as tuples are, past the named constructors: these two are half of all values a check makes.
+        found: list[End] = []
+        for port_id, port, neutral in blank:
+            node = _value(Node, (place, unit_id, port_id))
+            setting = set_to.get(port_id, neutral) if set_to else neutral
+            found.append(_value(End, (node, port, gear, name, owner, setting)))
         self.ends_of[key] = tuple(found)
+        self._ends.update(zip([end[0] for end in found], found, strict=True))
 
     def coupling(self, source: End, target: End, *cable_ids: str) -> Coupling:
         """Return what two ends and some cables joined end to end come to, as their types tell."""
@@ -160,11 +165,11 @@ class Patch:
         import networkx as nx
 
         graph: nx.MultiDiGraph[Node] = nx.MultiDiGraph()
-        for node, end in self._ends.items():
-            graph.add_node(node, end=end)
+        for end in self._ends.values():
+            graph.add_node(end.node, end=end)
         # A key of our own spares the graph the search for a free one.
         key = itertools.count()
-        for source in self._ends:
+        for source in list(graph):
             for target, step in self.steps_out_of(source):
                 graph.add_edge(source, target, key=next(key), **{"hop" if isinstance(step, Hop) else "path": step})
         return graph
@@ -211,6 +216,10 @@ class Patch:
     def end(self, node: Node) -> End:
         """Return what sits at a node."""
         return self._ends[node]
+
+    def rig_end(self, ref: PortRef) -> End:
+        """Return what sits at a port of the rig."""
+        return self._ends["rig", ref.unit, ref.port]
 
     def ends(self) -> Iterable[End]:
         """Return every end, rig first, in the order of the book."""
@@ -345,9 +354,11 @@ def once_each(derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thi
         found: dict[Thing, Derived] | None = patch.derived.get(derive)
         if found is None:
             found = patch.derived[derive] = {}
-        if thing not in found:
-            found[thing] = derive(patch, thing)
-        return found[thing]
+        try:
+            return found[thing]
+        except KeyError:
+            result = found[thing] = derive(patch, thing)
+        return result
 
     return kept
 
@@ -362,9 +373,11 @@ def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End
             found = patch.derived[derive] = {}
         # A port of a type is one and the same record in all units of the type.
         kind = id(end.port)
-        if kind not in found:
-            found[kind] = derive(patch, end)
-        return found[kind]
+        try:
+            return found[kind]
+        except KeyError:
+            result = found[kind] = derive(patch, end)
+        return result
 
     return kept
 
@@ -409,8 +422,8 @@ def _neutral(port_id: str) -> PortSetting:
 
 
 def _link_hop(patch: Patch, link: Link) -> Hop:
-    source = patch.end(Node("rig", link.source.unit, link.source.port))
-    target = patch.end(Node("rig", link.target.unit, link.target.port))
+    source = patch.rig_end(link.source)
+    target = patch.rig_end(link.target)
     if link.cable is None:
         return Hop(source, target, patch.coupling(source, target), (), link.length_m, link=link)
     coupling = patch.coupling(source, target, link.cable)

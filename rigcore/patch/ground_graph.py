@@ -7,9 +7,9 @@ to hold one that can.
 
 from __future__ import annotations
 
-from collections import deque
+import operator
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple
 
@@ -21,7 +21,10 @@ Means = Literal["lift", "open screen", "isolator"]
 EFFORT: Mapping[Means, int] = {"lift": 1, "open screen": 2, "isolator": 3}
 """What a break costs: a switch that is there, an adapter for one end, a box in the line."""
 
-EARTH_RANK, FIXED_RANK = -2, -1
+_FIRST: Mapping[tuple[bool, Means | None], int] = {
+    (True, None): -2, (False, None): -1, **{(False, means): len(EFFORT) - effort for means, effort in EFFORT.items()},
+}  # fmt: skip
+"""How early a bond is kept, by whether it is an earth and how it opens: the harder, the earlier."""
 
 
 class Potential(NamedTuple):
@@ -55,6 +58,7 @@ class Bond:
     opens: Means | None = None
     hop: Hop | None = None
     at: Node | None = None
+    _order: tuple[Potential, Potential, str, tuple[Node, ...]] | None = field(default=None, init=False)
 
     def __post_init__(self) -> None:
         if self.kind == "earth" and self.opens is not None:
@@ -67,9 +71,14 @@ class Bond:
     @property
     def order(self) -> tuple[Potential, Potential, str, tuple[Node, ...]]:
         """A key that does not depend on where in the book the bond was found."""
-        lower, upper = (self.one, self.other) if self.one <= self.other else (self.other, self.one)
-        ends = () if self.hop is None else (self.hop.source.node, self.hop.target.node)
-        return lower, upper, self.kind, ends
+        if self._order is None:
+            lower, upper = (self.one, self.other) if self.one <= self.other else (self.other, self.one)
+            ends = () if self.hop is None else (self.hop.source.node, self.hop.target.node)
+            self._order = (lower, upper, self.kind, ends)
+        return self._order
+
+
+_order = operator.attrgetter("order")
 
 
 @dataclass(frozen=True)
@@ -124,15 +133,18 @@ class GroundGraph:
     """
 
     def __init__(self, potentials: Iterable[Potential], bonds: Iterable[Bond]) -> None:
-        self.bonds = tuple(bonds)
+        # Sorted, so that a bond's place tells its rank among equals.
+        self.bonds = tuple(sorted(bonds, key=_order))
         number: dict[Potential, int] = {}
         for one in potentials:
             number.setdefault(one, len(number))
+        self._ends: list[tuple[int, int]] = []
         for bond in self.bonds:
-            number.setdefault(bond.one, len(number))
-            number.setdefault(bond.other, len(number))
+            self._ends.append(
+                (number.setdefault(bond.one, len(number)), number.setdefault(bond.other, len(number)))
+            )
         self.potentials = tuple(number)
-        self._ends = [(number[bond.one], number[bond.other]) for bond in self.bonds]
+        self._number = number
 
     def parts(self) -> int:
         """Return into how many separate parts the graph falls."""
@@ -154,18 +166,24 @@ class GroundGraph:
         over are the easiest to open, and as few as can be: a bond is left over only
         where all kept before it join its ends already.
         """
-        distance = self._from_earth()
+        kept, left = self._split
+        return tuple(self.bonds[one] for one in kept), tuple(self.bonds[one] for one in left)
 
+    @cached_property
+    def _split(self) -> tuple[list[int], list[int]]:
+        """The same by the numbers of the bonds."""
+        distance, ends = self._from_earth(), self._ends
         ranked = [
-            (_first(bond), min(distance[one], distance[other]), bond.order, number)
-            for number, (bond, (one, other)) in enumerate(zip(self.bonds, self._ends, strict=True))
+            (_FIRST[bond.kind == "earth", bond.opens], min(distance[one], distance[other]), number)
+            for number, (bond, (one, other)) in enumerate(zip(self.bonds, ends, strict=True))
         ]
+        ranked.sort()
         joined = _Parts(len(self.potentials))
-        kept: list[Bond] = []
-        left: list[Bond] = []
-        for _, _, _, number in sorted(ranked):
-            (kept if joined.join(*self._ends[number]) else left).append(self.bonds[number])
-        return tuple(kept), tuple(left)
+        kept: list[int] = []
+        left: list[int] = []
+        for _, _, number in ranked:
+            (kept if joined.join(*ends[number]) else left).append(number)
+        return kept, left
 
     def fewest_breaks(self) -> tuple[Bond, ...]:
         """Return the fewest bonds to open, by lawful means, so that no loop is left that lawful means could open.
@@ -184,36 +202,42 @@ class GroundGraph:
     def ring_of(self, bond: Bond) -> Ring:
         """Return the loop that a left-over bond closes: over it, and back along the forest."""
         above, depth, _ = self._tree
-        return _ring(bond, above, depth)
+        here, there = self._number[bond.one], self._number[bond.other]
+        ways: tuple[list[Bond], list[Bond]] = ([], [])
+        while here != there:
+            lower = here if depth[here] >= depth[there] else there
+            up, step = above[lower]
+            ways[0 if lower == here else 1].append(self.bonds[step])
+            here, there = (up, there) if lower == here else (here, up)
+        return Ring(bond, (bond, *ways[1], *reversed(ways[0])), bond.one)
 
     def anchor(self, one: Potential) -> Potential:
         """Return where the forest leads from a potential to an earth: the first that has an earth of its own."""
-        return self._tree[2][one]
+        return self.potentials[self._tree[2][self._number[one]]]
 
     @cached_property
-    def _tree(self) -> tuple[dict[Potential, Bond | None], dict[Potential, int], dict[Potential, Potential]]:
-        """The forest hung up: for each potential the bond upwards, its depth and its anchor."""
-        near = _neighbours(self.split[0])
-        above: dict[Potential, Bond | None] = {}
-        depth: dict[Potential, int] = {}
-        anchor: dict[Potential, Potential] = {}
-
-        def hang(root: Potential) -> None:
-            above[root], depth[root], anchor[root] = None, 0, root
-            queue = deque([root])
-            while queue:
-                here = queue.popleft()
-                for bond in near.get(here, ()):
-                    there = bond.beyond(here)
-                    if there not in above:
-                        above[there], depth[there] = bond, depth[here] + 1
-                        anchor[there] = there if bond.kind == "earth" else anchor[here]
-                        queue.append(there)
-
-        hang(HOUSE_EARTH)
-        for root in sorted(one for one in self.potentials if one not in above):
-            if root not in above:
-                hang(root)
+    def _tree(self) -> tuple[list[tuple[int, int]], list[int], list[int]]:
+        """The forest hung up, by numbers: what is above each potential and by which bond, its depth and its anchor."""
+        size = len(self.potentials)
+        near: list[list[tuple[int, int]]] = [[] for _ in range(size)]
+        for step in self._split[0]:
+            one, other = self._ends[step]
+            near[one].append((other, step))
+            near[other].append((one, step))
+        above, depth, anchor = [(-1, -1)] * size, [-1] * size, list(range(size))
+        roots = sorted(range(size), key=lambda one: (self.potentials[one] != HOUSE_EARTH, self.potentials[one]))
+        for root in roots:
+            if depth[root] >= 0:
+                continue
+            depth[root] = 0
+            ahead = [root]
+            for here in ahead:
+                for there, step in near[here]:
+                    if depth[there] < 0:
+                        above[there], depth[there] = (here, step), depth[here] + 1
+                        if self.bonds[step].kind != "earth":
+                            anchor[there] = anchor[here]
+                        ahead.append(there)
         return above, depth, anchor
 
     def _from_earth(self) -> list[int]:
@@ -234,31 +258,3 @@ class GroundGraph:
                     distance[there] = distance[here] + 1
                     ahead.append(there)
         return distance
-
-
-def _first(bond: Bond) -> int:
-    """Return how early a bond is kept: the harder it is to open, the earlier."""
-    if bond.kind == "earth":
-        return EARTH_RANK
-    return FIXED_RANK if bond.opens is None else len(EFFORT) - EFFORT[bond.opens]
-
-
-def _neighbours(bonds: Iterable[Bond]) -> dict[Potential, list[Bond]]:
-    near: dict[Potential, list[Bond]] = {}
-    for bond in bonds:
-        near.setdefault(bond.one, []).append(bond)
-        near.setdefault(bond.other, []).append(bond)
-    return near
-
-
-def _ring(closes: Bond, above: Mapping[Potential, Bond | None], depth: Mapping[Potential, int]) -> Ring:
-    """Return the loop a left-over bond closes: over it, and back along the tree."""
-    ends = [closes.one, closes.other]
-    ways: tuple[list[Bond], list[Bond]] = ([], [])
-    while ends[0] != ends[1]:
-        side = 0 if depth[ends[0]] >= depth[ends[1]] else 1
-        bond = above[ends[side]]
-        assert bond is not None  # both ends hang from the same root
-        ways[side].append(bond)
-        ends[side] = bond.beyond(ends[side])
-    return Ring(closes, (closes, *ways[1], *reversed(ways[0])), closes.one)

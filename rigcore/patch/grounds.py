@@ -124,6 +124,10 @@ def port_potentials(gear: GearType) -> dict[str, str]:
     return name
 
 
+_Side = tuple[str, bool]
+"""The name of the potential a port's screen lies on within its unit, and whether a ground lift leads to it."""
+
+
 class _Maker:
     """Collects the bonds of one gig."""
 
@@ -134,6 +138,8 @@ class _Maker:
         self.inside: set[Node] = set()
         self.chassis: dict[tuple[str, str], Potential] = {}
         self.inlets: dict[str, tuple[Port, ...]] = {}
+        self.joins: dict[Coupling, tuple[BondKind | None, _Side, _Side]] = {}
+        self.points: dict[str, Potential] = {}
 
     def made(self) -> Grounds:
         patch = self.patch
@@ -169,16 +175,20 @@ class _Maker:
 
     def _point(self, unit: Unit) -> Potential:
         """Return the power drop a unit's mains comes from in the end; the house's earth where no drop is known."""
-        seen: set[str] = set()
-        while unit.id not in seen:
-            seen.add(unit.id)
+        seen: dict[str, None] = {}
+        while unit.id not in seen and unit.id not in self.points:
+            seen[unit.id] = None
             feeders = (_feeder(self.patch, unit.id, port.id) for port in self._inlets(unit))
             feeder = next((one for one in feeders if one is not None), None)
             if feeder is None:
                 break
             unit = self.patch.units[feeder.node.unit]
-        drop = drop_of(self.patch, unit)
-        return HOUSE_EARTH if drop is None else Potential("drop", unit=drop.id)
+        found = self.points.get(unit.id)
+        if found is None:
+            drop = drop_of(self.patch, unit)
+            found = HOUSE_EARTH if drop is None else Potential("drop", unit=drop.id)
+        self.points.update(dict.fromkeys(seen, found))
+        return found
 
     def _house_earth(self, unit: Unit) -> None:
         gear = self.patch.catalogue.gear_type(unit.gear)
@@ -198,20 +208,25 @@ class _Maker:
             first.setdefault(unit.case, here)
 
     def _screen(self, hop: Hop, fed: set[Node], wanting: set[Node]) -> None:
-        kind = _kind(self.patch, hop.coupling)
+        source, target = hop.source, hop.target
+        joins = self.joins.get(hop.coupling)
+        if joins is None:
+            joins = _kind(hop.coupling), _side(self.patch, source), _side(self.patch, target)
+            self.joins[hop.coupling] = joins
+        kind, here, there = joins
         if kind is None:
             return
         means = _means(hop, fed, wanting) if kind == "screen" else None
-        self.bonds.append(Bond(self._at(hop.source), self._at(hop.target), kind, means, hop))
+        self.bonds.append(Bond(self._at(source, here), self._at(target, there), kind, means, hop))
 
-    def _at(self, end: End) -> Potential:
+    def _at(self, end: End, side: _Side) -> Potential:
         """Return the potential a port's screen lies on; makes the lift between it and the box when first met."""
-        node = end.node
-        name, lifted = _side(self.patch, end)
-        box = Potential("port", node.place, node.unit, name) if name else self._chassis(node.place, node.unit)
-        if name == node.port or not lifted:
+        place, unit_id, port_id = node = end.node
+        name, lifted = side
+        box = Potential("port", place, unit_id, name) if name else self._chassis(place, unit_id)
+        if name == port_id or not lifted:
             return box
-        port = Potential("port", node.place, node.unit, node.port)
+        port = Potential("port", place, unit_id, port_id)
         if not end.setting.lift and node not in self.inside:
             self.bonds.append(Bond(box, port, "inside", "lift", at=node))
         self.inside.add(node)
@@ -225,7 +240,7 @@ class _Maker:
 
 
 @once_a_kind
-def _side(patch: Patch, end: End) -> tuple[str, bool]:
+def _side(patch: Patch, end: End) -> _Side:
     """Return the name of the potential a port's screen lies on, and whether it has a ground lift."""
     return _names(patch, end.gear.id)[end.port.id], has_lift(end.gear, end.port)
 
@@ -257,8 +272,7 @@ def _phantom_lines(patch: Patch) -> tuple[set[Node], set[Node]]:
     return fed, wanting
 
 
-@once_each
-def _kind(patch: Patch, hop: Coupling) -> BondKind | None:
+def _kind(hop: Coupling) -> BondKind | None:
     """Return what a connection joins: the screen of audio or of data, or nothing."""
     medium, other = hop.media
     if medium != other:
