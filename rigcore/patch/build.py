@@ -100,6 +100,15 @@ class Hop:
 Step = tuple[Node, Hop | Path]
 """A node one step further, with what leads there."""
 
+class _Met(NamedTuple):
+    """Hops by the node they lead to and the one they lead from, as steps; by both; and the nodes with several."""
+
+    into: dict[Node, list[Step]]
+    out_of: dict[Node, list[Step]]
+    at: dict[Node, tuple[Hop, ...]]
+    many: set[Node]
+
+
 PASSIVE = ("wire", "transformer", "resistive")
 """Kinds of paths through which a signal goes on its own strength."""
 
@@ -121,17 +130,20 @@ class Patch:
         self.ends_of: dict[tuple[Place, str], tuple[End, ...]] = {}
         self._ends: dict[tuple[Place, str, str], End] = {}
         self._blank: dict[str, tuple[tuple[str, Port, PortSetting], ...]] = {}
+        self._kinds: dict[int, End] = {}
         self._couplings: dict[tuple[int, int, tuple[str, ...]], Coupling] = {}
         self._places: dict[str, dict[str, int]] = {}
         self._passive: dict[int, tuple[Path, ...]] = {}
         self._into: dict[Node, Sequence[Step]] = {}
         self._out_of: dict[Node, Sequence[Step]] = {}
+        self._passive_out_of: dict[Node, Sequence[Step]] = {}
 
     def add_unit(self, key: tuple[Place, str], gear: GearType, whose: tuple[str, Owner], set_to: Settings) -> None:
         """Put the ports of a unit into the patch, by place and id, name and owner; only for its maker."""
         place, unit_id = key
         name, owner = whose
         blank = self._blank.get(gear.id)
+        is_new = blank is None
         if blank is None:
             self._places[gear.id] = {port.id: number for number, port in enumerate(gear.ports)}
             blank = self._blank[gear.id] = tuple((port.id, port, _neutral(port.id)) for port in gear.ports)
@@ -141,6 +153,8 @@ class Patch:
             node = _value(Node, (place, unit_id, port_id))
             setting = set_to.get(port_id, neutral) if set_to else neutral
             found.append(_value(End, (node, port, gear, name, owner, setting)))
+        if is_new:
+            self._kinds.update((id(end.port), end) for end in found)
         self.ends_of[key] = tuple(found)
         self._ends.update(zip([end[0] for end in found], found, strict=True))
 
@@ -180,7 +194,7 @@ class Patch:
         if steps is None:
             gear = self._ends[node].gear
             paths = gear.paths_into[node.port]
-            hops: Sequence[Step] = self._hops_into.get(node, ())
+            hops: Sequence[Step] = self._met.into.get(node, ())
             if paths:
                 ends, place = self.ends_of[node.place, node.unit], self._places[gear.id]
                 through: list[Step] = [(ends[place[path.source]].node, path) for path in paths]
@@ -197,16 +211,19 @@ class Patch:
 
     def passive_steps_out_of(self, node: Node) -> Sequence[Step]:
         """Return the steps downstream that take no electronics: wires, transformers and resistors, then hops."""
-        end = self._ends[node]
-        paths = self._passive.get(id(end.port))
-        if paths is None:
-            paths = tuple(path for path in end.gear.paths_out_of[node.port] if path.kind in PASSIVE)
-            self._passive[id(end.port)] = paths
-        return self._onward(node, paths)
+        steps = self._passive_out_of.get(node)
+        if steps is None:
+            end = self._ends[node]
+            paths = self._passive.get(id(end.port))
+            if paths is None:
+                paths = tuple(path for path in end.gear.paths_out_of[node.port] if path.kind in PASSIVE)
+                self._passive[id(end.port)] = paths
+            steps = self._passive_out_of[node] = self._onward(node, paths)
+        return steps
 
     def _onward(self, node: Node, paths: tuple[Path, ...]) -> Sequence[Step]:
         """Return the steps over some paths out of a port, and over all its hops."""
-        hops = self._hops_out_of.get(node, ())
+        hops = self._met.out_of.get(node, ())
         if not paths:
             return hops
         ends, place = self.ends_of[node.place, node.unit], self._places[self._ends[node].gear.id]
@@ -269,34 +286,48 @@ class Patch:
         hops_at = self.hops_at
         return tuple(end for node, end in self._ends.items() if node in hops_at)
 
+    def ends_where(self, suits: Callable[[End], bool]) -> tuple[End, ...]:
+        """Return the ends of a kind that suits, rig first, in the order of the book.
+
+        A kind is a port of a gear type. Each is asked once, by any end of it: only what its type tells may be asked.
+        """
+        return self._of_kind(self._ends.values(), suits)
+
+    def plugged_where(self, suits: Callable[[End], bool]) -> tuple[End, ...]:
+        """Return the plugged ends of a kind that suits, as :meth:`ends_where` does."""
+        return self._of_kind(self.plugged, suits)
+
+    def _of_kind(self, ends: Iterable[End], suits: Callable[[End], bool]) -> tuple[End, ...]:
+        wanted = {kind for kind, end in self._kinds.items() if suits(end)}
+        return tuple([end for end in ends if id(end.port) in wanted]) if wanted else ()
+
     @cached_property
     def crowded(self) -> tuple[End, ...]:
         """The ends that more than one connection wants, rig first, in the order of the book."""
-        many = {node for node, hops in self.hops_at.items() if len(hops) > 1}
+        many = self._met.many
         return tuple(end for end in self.plugged if end.node in many) if many else ()
 
-    @cached_property
+    @property
     def hops_at(self) -> dict[Node, tuple[Hop, ...]]:
         """Every hop by each of its two nodes."""
-        found: dict[Node, list[Hop]] = {}
-        for hop in self.hops:
-            found.setdefault(hop.source.node, []).append(hop)
-            found.setdefault(hop.target.node, []).append(hop)
-        return {node: tuple(hops) for node, hops in found.items()}
+        return self._met.at
 
     @cached_property
-    def _hops_into(self) -> dict[Node, list[Step]]:
-        found: dict[Node, list[Step]] = {}
+    def _met(self) -> _Met:
+        """The hops by the nodes they meet."""
+        met = _Met({}, {}, {}, set())
+        at = met.at
         for hop in self.hops:
-            found.setdefault(hop.target.node, []).append((hop.source.node, hop))
-        return found
-
-    @cached_property
-    def _hops_out_of(self) -> dict[Node, list[Step]]:
-        found: dict[Node, list[Step]] = {}
-        for hop in self.hops:
-            found.setdefault(hop.source.node, []).append((hop.target.node, hop))
-        return found
+            source, target = hop.source.node, hop.target.node
+            met.into.setdefault(target, []).append((source, hop))
+            met.out_of.setdefault(source, []).append((target, hop))
+            for node in (source, target):
+                if node in at:
+                    at[node] += (hop,)
+                    met.many.add(node)
+                else:
+                    at[node] = (hop,)
+        return met
 
     @cached_property
     def settings_here(self) -> dict[str, dict[str, PortSetting]]:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Usb
 from rigcore.patch.build import Hop, Patch, once_a_patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.dc import dc_runs
 from rigcore.patch.plugs import Key, plugs
 
@@ -34,8 +35,12 @@ def feeds(patch: Patch) -> tuple[Feed, ...]:
     return tuple(found)
 
 
+def _is_usb(one: Coupling) -> bool:
+    return isinstance(one.source.carrier, Usb) and isinstance(one.target.carrier, Usb)
+
+
 def _bus_power(patch: Patch) -> Iterator[Feed]:
-    for hop in patch.hops:
+    for hop in patch.hops_where(_is_usb):
         for giver, taker in ((hop.source, hop.target), (hop.target, hop.source)):
             gives, wants = giver.port.carrier, taker.port.carrier
             if isinstance(gives, Usb) and isinstance(wants, Usb) and gives.role == "host" and wants.current_ma > 0:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_kind, once_a_patch, once_each
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_patch, once_each
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 from rigcore.quantities.transformer import reflected_ohm
@@ -125,16 +125,21 @@ def is_unbalanced_run(patch: Patch, run: Run) -> bool:
 def loadings(patch: Patch) -> dict[Node, Loading]:
     """Return the loading of every audio output that drives something and whose impedance is known."""
     found = {}
-    for end in patch.plugged:
+    for end in patch.plugged_where(_drives):
         carrier = end.port.carrier
-        if end.port.direction != "out" or not isinstance(carrier, Audio) or carrier.ohm is None:
-            continue
-        if _is_passed_on(patch, end):
-            continue
-        loading = _loading(patch, end, carrier.ohm)
+        assert isinstance(carrier, Audio)  # it drives
+        loading = _loading(patch, end, carrier.ohm or 0.0)
         if loading is not None:
             found[end.node] = loading
     return found
+
+
+def _drives(end: End) -> bool:
+    """Return whether an end is an audio output of known impedance, and does not only hand on what a wire brings."""
+    carrier = end.port.carrier
+    if end.port.direction != "out" or not isinstance(carrier, Audio) or carrier.ohm is None:
+        return False
+    return all(path.kind != "wire" for path in end.gear.paths_into[end.port.id])
 
 
 def passive_inputs(patch: Patch, node: Node) -> tuple[End, ...]:
@@ -181,12 +186,6 @@ def passive_way(patch: Patch, node: Node) -> Way:
         node = before
         seen.add(node)
     return Way(patch.end(node), tuple(reversed(steps)))
-
-
-@once_a_kind
-def _is_passed_on(patch: Patch, end: End) -> bool:
-    """Return whether an output only hands on what a wire brings, and so drives nothing itself."""
-    return any(path.kind == "wire" for path in end.gear.paths_into[end.port.id])
 
 
 def _loading(patch: Patch, end: End, source_ohm: float) -> Loading | None:

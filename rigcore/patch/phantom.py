@@ -8,6 +8,7 @@ by pin 1, so an in-line lift of pin 1 stops it though the signal goes on.
 from __future__ import annotations
 
 from collections import deque
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rigcore.book.assumptions import fact_value
@@ -99,7 +100,7 @@ class Lifted:
 def supplies(patch: Patch) -> tuple[Supply, ...]:
     """Return every input with something plugged in that can feed 48 V, own and house."""
     scope, assumed = house_phantom(patch)
-    reached = {end.node: reach(patch, end.node) for end in patch.plugged if _can_feed(patch, end)}
+    reached = {end.node: reach(patch, end.node) for end in _feeders(patch)}
     plugged = [patch.end(node) for node in reached]
     found = []
     wanted = {node: any(_is(end, "needs") for end in ends) for node, ends in reached.items()}
@@ -117,11 +118,14 @@ def supplies(patch: Patch) -> tuple[Supply, ...]:
     return tuple(found)
 
 
+def _feeders(patch: Patch) -> Iterator[End]:
+    ends = patch.plugged_where(lambda end: end.port.may_feed_phantom)
+    return (end for end in ends if _can_feed(patch, end))
+
+
 def _can_feed(patch: Patch, end: End) -> bool:
     """Return whether a plug sits in an input's 48 V contacts: the jack half of a combined socket has none."""
-    if not end.port.may_feed_phantom:
-        return False
-    return any(
+    return end.port.may_feed_phantom and any(
         hop.target is end and isinstance(hop.coupling.arrives, Audio) and hop.coupling.arrives.phantom in FEEDING
         for hop in patch.hops_at.get(end.node, ())
     )
@@ -138,10 +142,7 @@ def _own_is_on(patch: Patch, end: End) -> bool:
 @once_a_patch
 def needing(patch: Patch) -> tuple[End, ...]:
     """Return what is plugged in and needs 48 V, in the order of the book."""
-    return tuple(
-        end for end in patch.plugged
-        if isinstance(carrier := end.port.carrier, Audio) and carrier.phantom == "needs"
-    )
+    return patch.plugged_where(lambda end: _is(end, "needs"))
 
 
 @once_a_patch

@@ -18,6 +18,7 @@ from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.gear import GearType
 from rigcore.patch.build import End, Hop, Node, Patch, Place, once_a_patch
+from rigcore.patch.coupling import Coupling
 from rigcore.quantities.mains import apparent_va, supply_range_v
 
 Key = tuple[Place, str]
@@ -124,7 +125,7 @@ def is_strip(gear: GearType) -> bool:
 def _inlets(patch: Patch) -> dict[Key, tuple[End, ...]]:
     """Return the inlets of everything that takes mains from the rig or brings its own plug."""
     found: dict[Key, tuple[End, ...]] = {}
-    fed = {end.node for hop in patch.hops if (end := _fed_end(hop)) is not None}
+    fed = {end.node for hop in patch.hops_where(_is_mains) if (end := _fed_end(hop)) is not None}
     for unit in patch.units.values():
         ends = tuple(
             patch.end(Node("rig", unit.id, port.id)) for port in patch.catalogue.gear_type(unit.gear).mains_inlets()
@@ -137,17 +138,19 @@ def _inlets(patch: Patch) -> dict[Key, tuple[End, ...]]:
     return found
 
 
+def _is_mains(one: Coupling) -> bool:
+    return one.media == ("mains", "mains")
+
+
 def _fed_end(hop: Hop) -> End | None:
-    """Return the end of a mains connection that is fed, or None if it is no such connection."""
-    if hop.source.port.carrier.medium != "mains" or hop.target.port.carrier.medium != "mains":
-        return None
+    """Return the end of a mains connection that is fed, or None where neither end or both could be."""
     facing = (hop.source.port.direction, hop.target.port.direction)
     return {("out", "in"): hop.target, ("in", "out"): hop.source}.get(facing)
 
 
 def _linked(patch: Patch) -> dict[Key, _Way]:
     ways: dict[Key, _Way] = {}
-    for hop in patch.hops:
+    for hop in patch.hops_where(_is_mains):
         inlet = _fed_end(hop)
         if inlet is None:
             continue

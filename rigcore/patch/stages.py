@@ -82,27 +82,31 @@ def levels(patch: Patch) -> Levels:
 
 def _plugged_audio(patch: Patch) -> _Ways:
     """Return the audio ports something is plugged into, each with what leads to it: others carry nothing."""
-    before: _Ways = {end.node: [] for end in patch.plugged if isinstance(end.port.carrier, Audio)}
+    before: _Ways = {end.node: [] for end in patch.plugged_where(lambda end: isinstance(end.port.carrier, Audio))}
     for node, ways in before.items():
         for way in patch.steps_into(node):
-            one, step = way
-            if one in before and (not isinstance(step, Hop) or step.coupling.is_sound):
+            step = way[1]
+            if way[0] in before and (type(step) is not Hop or step.coupling.is_sound):
                 ways.append(way)
     return before
 
 
 def _in_order(before: _Ways) -> list[Node]:
     """Return the ports so that each comes after those that lead to it; circles and what hangs on them are left out."""
-    waiting = {node: len(ways) for node, ways in before.items()}
+    waiting: dict[Node, int] = {}
     after: dict[Node, list[Node]] = {}
+    order: list[Node] = []
     for node, ways in before.items():
+        if not ways:
+            order.append(node)
+            continue
+        waiting[node] = len(ways)
         for one, _ in ways:
             after.setdefault(one, []).append(node)
-    order = [node for node, number in waiting.items() if number == 0]
     for node in order:
         for one in after.get(node, ()):
-            waiting[one] -= 1
-            if waiting[one] == 0:
+            left = waiting[one] = waiting[one] - 1
+            if left == 0:
                 order.append(one)
     return order
 
@@ -127,19 +131,20 @@ def _opened(before: _Ways, circles: tuple[tuple[Node, ...], ...]) -> _Ways:
 
 def _level(patch: Patch, end: End, ways: list[Step], at: dict[Node, Level]) -> Level:
     """Return the level at a port from those before it: arriving at an input, leaving an output."""
-    arriving = [_arriving(patch, at[before], step) for before, step in ways if isinstance(step, Hop)]
+    arriving = [_arriving(patch, at[before], step) for before, step in ways if type(step) is Hop]
     if arriving:
         return _sum(arriving)
-    if end.port.direction == "in":
+    port = end.port
+    if port.direction == "in":
         return NOTHING
-    loading = loadings(patch).get(end.node)
-    paths = end.gear.paths_into[end.port.id]
+    paths = end.gear.paths_into[port.id]
     if not paths:
         emf = _stated(patch, end)
     else:
         emf = _through(patch, end, at)
         if any(path.kind in ("transformer", "resistive") for path in paths):
             return emf
+    loading = loadings(patch).get(end.node)
     return emf if loading is None else emf.plus(-loading.loss_db)
 
 
@@ -150,16 +155,15 @@ def _arriving(patch: Patch, level: Level, hop: Hop) -> Level:
 
 def _through(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
     """Return what leaves an output before it is loaded."""
-    ways = [
-        (patch.end(before), path, at.get(before, NOTHING))
-        for before, path in patch.steps_into(end.node) if not isinstance(path, Hop)
-    ]
+    paths = end.gear.paths_into[end.port.id]
+    steps = patch.steps_into(end.node)[: len(paths)]
+    # The paths come first, the hops after them.
+    ways = [(patch.end(before), path, at.get(before, NOTHING)) for (before, _), path in zip(steps, paths, strict=True)]
     brought = [level.plus(_gain_db(into, path)) for into, path, level in ways if level.nominal_dbu is not None]
-    if all(path.kind in PASSIVE for path in end.gear.paths_into[end.port.id]):
+    if all(path.kind in PASSIVE for path in paths):
         return _sum(brought).plus(_leg_left_behind_db(patch, end, ways))
     own = _stated(patch, end)
-    dialled = any(into.setting.gain_db is not None for into, _, _ in ways)
-    if end.gear.category in SET_BY_HAND and not dialled:
+    if end.gear.category in SET_BY_HAND and all(into.setting.gain_db is None for into, _, _ in ways):
         return Level(own.nominal_dbu, own.peak_dbu, _noise(own, _sum(brought)))
     total = _sum(brought)
     return Level(total.nominal_dbu, _lower(total.peak_dbu, _highest(end)), _noise(own, total))

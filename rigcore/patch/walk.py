@@ -59,4 +59,4 @@ def sources(patch: Patch, node: Node) -> tuple[End, ...]:
 @once_a_patch
 def every_source(patch: Patch) -> tuple[End, ...]:
     """Return every sound source of the gig, plugged or not, in the order of the book."""
-    return tuple(end for end in patch.ends() if end.port.id in end.gear.source_ports)
+    return patch.ends_where(lambda end: end.gear.is_source(end.port.id))

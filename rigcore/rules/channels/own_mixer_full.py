@@ -14,8 +14,8 @@ from rigcore.rules.rule import Finding, Rule, Thing
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each own mixer that hears part of a unit and has no room for the rest."""
-    used = [end for end in patch.plugged if end.gear.is_source(end.port.id)]
-    sounding = {end.node: end for end in used if end.node.place == "rig" and end.port.role != "phones"}
+    used = patch.plugged_where(lambda end: end.gear.is_source(end.port.id) and end.port.role != "phones")
+    sounding = {end.node: end for end in used if end.node.place == "rig"}
     of_unit: dict[str, list[End]] = {}
     for end in sounding.values():
         of_unit.setdefault(end.node.unit, []).append(end)

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_dbu, professional_into_consumer
 from rigcore.patch.stages import levels
 from rigcore.rules import basis, remedies, words
@@ -19,12 +20,12 @@ def judge(patch: Patch) -> Iterator[Finding]:
     level is stated, that is compared with the clip level instead.
     """
     at = levels(patch)
-    for hop in patch.hops:
+    for hop in patch.hops_where(_can_clip):
         level = at.level(hop.target.node)
         if level.nominal_dbu is None or level.peak_dbu is not None:
             continue
         clip = clip_dbu(hop.target, hop)
-        if clip is None or not hop.is_audio or not hop.coupling.is_sound:
+        if clip is None:
             continue
         if professional_into_consumer(patch, hop) is not None:
             continue
@@ -43,6 +44,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             ),
             _pad(patch, hop, PEAKS_OVER_NOMINAL_DB - room_db),
         )
+
+
+def _can_clip(one: Coupling) -> bool:
+    return one.is_audio and one.is_sound and isinstance(one.arrives, Audio) and one.arrives.max_dbu is not None
 
 
 def _pad(patch: Patch, hop: Hop, short_db: float) -> tuple[Remedy, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import clip_dbu, level_out, professional_into_consumer
 from rigcore.patch.loads import Way, passive_way
 from rigcore.rules import basis, remedies, words
@@ -16,7 +17,7 @@ IN_LINE_PADS = (("pad-12-xlr", 12.0), ("pad-20-xlr", 20.0))
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that clips: a fault if at nominal level, a risk if only on peaks."""
-    for hop in patch.along_where(lambda one: one.is_audio and isinstance(one.arrives, Audio)):
+    for hop in patch.along_where(_can_clip):
         clip = clip_dbu(hop.target, hop)
         if clip is None:
             continue
@@ -37,6 +38,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             ),
             tuple(_remedies(patch, hop, over_db)),
         )
+
+
+def _can_clip(one: Coupling) -> bool:
+    return one.is_audio and isinstance(one.arrives, Audio) and one.arrives.max_dbu is not None
 
 
 def _highest(way: Way, highest_dbu: float) -> str:

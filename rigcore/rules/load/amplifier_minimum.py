@@ -18,7 +18,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each amplifier output whose loudspeakers together lie under its minimum."""
     if not any("loudspeaker" in media for media in patch.runs_between):
         return
-    for end in patch.ends():
+    for end in patch.ends_where(lambda end: isinstance(end.port.carrier, Loudspeaker)):
         carrier = end.port.carrier
         if end.port.direction != "out" or not isinstance(carrier, Loudspeaker) or carrier.minimum_ohm is None:
             continue

@@ -13,18 +13,19 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each splitter with a leg that blocks the 48 V its microphone needs."""
-    for end in patch.ends():
-        if end.gear.category != "microphone":
-            continue
-        carrier = audio(end)
-        if carrier is None or carrier.phantom != "needs":
-            continue
+    for end in patch.ends_where(_is_hungry):
         for node in downstream(patch, end.node):
             box = patch.end(node)
             if box.gear.category == "splitter" and box.port.direction == "in" and end in reach(patch, node):
                 legs = _legs(patch, node)
                 if legs is not None:
                     yield _finding(end, box, legs)
+
+
+def _is_hungry(end: End) -> bool:
+    """Return whether an end is a microphone's that needs 48 V."""
+    carrier = audio(end)
+    return end.gear.category == "microphone" and carrier is not None and carrier.phantom == "needs"
 
 
 def _legs(patch: Patch, node: Node) -> tuple[list[str], list[str]] | None:

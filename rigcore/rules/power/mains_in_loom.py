@@ -17,7 +17,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each loom of mains with audio: a risk with microphone level or unbalanced lines in it."""
     mains: dict[str, list[Hop]] = {}
     audio: dict[str, list[Hop]] = {}
-    for hop in patch.runs:
+    for hop in patch.runs if patch.rig.looms else ():
         tied = hop.link.loom if hop.link is not None else None
         if tied is None:
             continue
