@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 
 from rigcore.book.rig import Owner
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.channels import channels, own_lines
 from rigcore.patch.ladder import GainAdvice, Rung, gain_plan, ladder
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.walk import line_up, origin
 from rigcore.rules.rule import Thing
 from rigcore.rules.words import decibels, level

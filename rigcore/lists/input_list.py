@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.book.rig import Owner, Stand, Unit
-from rigcore.patch.build import End, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Node, Patch
 from rigcore.patch.channels import Channel, channels
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.phantom import needs_phantom
 from rigcore.patch.walk import line_up
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.book.rig import Owner
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
 from rigcore.patch.channels import own_lines
+from rigcore.patch.once import once_a_patch
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, regions
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.power import places, powered_units, watts
 from rigcore.quantities.electrical import amperes
 

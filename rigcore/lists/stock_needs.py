@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from rigcore.book.rig import Owner
 from rigcore.book.stock import StockItem
 from rigcore.lists.carry_list import lacking
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.spares import Thing, needs, owned, serve
 
 

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import functools
 import itertools
-from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Literal, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from rigcore.book.book import Book
 from rigcore.book.gig import CablePiece, GearPiece, Gig, Landing
@@ -29,8 +29,6 @@ if TYPE_CHECKING:
 Place = Literal["rig", "house", "chain"]
 Settings = Mapping[str, PortSetting]
 _value = tuple.__new__
-Derived = TypeVar("Derived")
-Thing = TypeVar("Thing", bound=Hashable)
 
 
 class Node(NamedTuple):
@@ -360,57 +358,6 @@ class Patch:
         socket = self.house.socket(landing.socket)
         assert socket is not None  # the book's validator saw to it
         return socket
-
-
-def once_a_patch(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
-    """Make a pure function of a patch keep its result with the patch: many rules ask the same thing."""
-
-    @functools.wraps(derive)
-    def kept(patch: Patch) -> Derived:
-        try:
-            known: Derived = patch.derived[derive]
-            return known
-        except KeyError:
-            result = patch.derived[derive] = derive(patch)
-        return result
-
-    return kept
-
-
-def once_each(derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thing], Derived]:
-    """Make a pure function of a patch and one thing of it, a hop or a node, keep its results with the patch."""
-
-    @functools.wraps(derive)
-    def kept(patch: Patch, thing: Thing) -> Derived:
-        found: dict[Thing, Derived] | None = patch.derived.get(derive)
-        if found is None:
-            found = patch.derived[derive] = {}
-        try:
-            return found[thing]
-        except KeyError:
-            result = found[thing] = derive(patch, thing)
-        return result
-
-    return kept
-
-
-def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End], Derived]:
-    """Make a pure function of an end that asks nothing but its type answer once for all such ends."""
-
-    @functools.wraps(derive)
-    def kept(patch: Patch, end: End) -> Derived:
-        found: dict[int, Derived] | None = patch.derived.get(derive)
-        if found is None:
-            found = patch.derived[derive] = {}
-        # A port of a type is one and the same record in all units of the type.
-        kind = id(end.port)
-        try:
-            return found[kind]
-        except KeyError:
-            result = found[kind] = derive(patch, end)
-        return result
-
-    return kept
 
 
 def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue) -> Patch:

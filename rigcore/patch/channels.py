@@ -14,7 +14,8 @@ from rigcore.book.gig import Landing
 from rigcore.book.house import Socket
 from rigcore.book.rig import HandOff
 from rigcore.catalogue.gear import SourceFamily
-from rigcore.patch.build import End, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.walk import line_up, origin, sources
 
 FAMILY_ORDER: tuple[SourceFamily, ...] = get_args(SourceFamily)

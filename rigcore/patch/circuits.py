@@ -14,7 +14,8 @@ from typing import Literal
 from rigcore.book.assumptions import fact_value
 from rigcore.book.house import FactKey, House, PowerDrop
 from rigcore.catalogue.regions import Region, region_of
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.quantities.leakage import GFCI_MUST_TRIP_MA, GFCI_NO_TRIP_MA, rcd_may_trip_from_ma, rcd_standing_limit_ma
 
 STAGE = "stage"

@@ -11,9 +11,10 @@ from typing import TypeVar
 
 from rigcore.catalogue.carriers import Carrier, Expression, FootSwitch, Midi, Usb
 from rigcore.catalogue.gear import GearType
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.joints import broken_joints
+from rigcore.patch.once import once_a_patch
 
 WITH_A_LIMIT = ("midi", "usb", "aes3", "network", "optical")
 """The media whose links may only be so long, whatever they carry."""

@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from rigcore.book.gig import CablePiece, Landing
 from rigcore.book.rig import Link, Owner
 from rigcore.book.stock import StockItem
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.spares import Thing, needs, owned, serve
 
 OWNERS: tuple[Owner, ...] = ("rig", "house")

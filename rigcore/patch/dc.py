@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Dc
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch
+from rigcore.patch.once import once_a_patch
 
 
 @dataclass(frozen=True)

@@ -10,8 +10,9 @@ import json
 from collections.abc import Iterable
 
 from rigcore.book.gig import CablePiece, GearPiece, Letter, Sent, SentPart, SentPlace, SentRow
-from rigcore.patch.build import Node, Patch, once_a_patch
+from rigcore.patch.build import Node, Patch
 from rigcore.patch.channels import Channel, channels, own_lines
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.phantom import needs_phantom
 from rigcore.patch.power import places, watts
 from rigcore.patch.walk import line_up

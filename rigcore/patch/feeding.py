@@ -10,9 +10,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Usb
-from rigcore.patch.build import Hop, Patch, once_a_patch
+from rigcore.patch.build import Hop, Patch
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.dc import dc_runs
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.plugs import Key, plugs
 
 

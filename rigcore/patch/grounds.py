@@ -23,9 +23,10 @@ from typing import Literal
 from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Audio, Mains
 from rigcore.catalogue.gear import GearType, Port
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_kind, once_a_patch, once_each
+from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.ground_graph import HOUSE_EARTH, Bond, BondKind, GroundGraph, Means, Potential, Ring
+from rigcore.patch.once import once_a_kind, once_a_patch, once_each
 from rigcore.patch.phantom import supplies
 from rigcore.patch.power import drop_of
 

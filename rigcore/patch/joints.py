@@ -11,8 +11,9 @@ from typing import NamedTuple
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.connectors import Consequence
-from rigcore.patch.build import End, Hop, Patch, once_a_patch, once_each
+from rigcore.patch.build import End, Hop, Patch
 from rigcore.patch.coupling import Facing
+from rigcore.patch.once import once_a_patch, once_each
 
 
 class Joint(NamedTuple):

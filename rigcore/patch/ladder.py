@@ -9,8 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, clip_dbu
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.stages import Level, levels
 from rigcore.patch.walk import line_up
 from rigcore.quantities.electrical import PROFESSIONAL_NOMINAL_DBU

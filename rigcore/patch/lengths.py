@@ -16,7 +16,8 @@ from typing import NamedTuple
 from rigcore.book.gig import CablePiece, Landing
 from rigcore.book.rig import Link, StandKind, Unit
 from rigcore.catalogue.gear import GearType
-from rigcore.patch.build import Patch, Place, once_a_patch, once_each
+from rigcore.patch.build import Patch, Place
+from rigcore.patch.once import once_a_patch, once_each
 from rigcore.patch.routes import Box, Floor, Point, between, joined_up, length_m, nearest_on, route
 from rigcore.quantities.geometry import corners
 

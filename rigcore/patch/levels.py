@@ -10,7 +10,8 @@ from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_kind, once_each
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch
+from rigcore.patch.once import once_a_kind, once_each
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
     dbu_from_dbv,

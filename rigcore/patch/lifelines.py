@@ -15,10 +15,11 @@ from typing import Literal
 
 from rigcore.book.rig import HandOff, Owner
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import Hop, Node, Patch, once_a_patch, once_each
+from rigcore.patch.build import Hop, Node, Patch
 from rigcore.patch.channels import own_lines
 from rigcore.patch.cuts import cuts, touching
 from rigcore.patch.feeding import feeds, kept_alive_by
+from rigcore.patch.once import once_a_patch, once_each
 from rigcore.patch.plugs import Key
 from rigcore.patch.walk import downstream, sources
 

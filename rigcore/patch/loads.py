@@ -14,7 +14,8 @@ from typing import NamedTuple
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, once_a_patch, once_each
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch
+from rigcore.patch.once import once_a_patch, once_each
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 from rigcore.quantities.transformer import reflected_ohm

@@ -12,8 +12,9 @@ from typing import NamedTuple
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, lowest_a
-from rigcore.patch.build import Patch, once_a_patch, once_each
+from rigcore.patch.build import Patch
 from rigcore.patch.circuits import region
+from rigcore.patch.once import once_a_patch, once_each
 from rigcore.patch.plugs import Key, Plug, plugs
 from rigcore.quantities.conductors import (
     CLASS_5_OHM_PER_KM,

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from rigcore.book.rig import Case, Unit
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 
 
 @dataclass(frozen=True)

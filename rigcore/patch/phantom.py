@@ -14,7 +14,8 @@ from dataclasses import dataclass
 from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.quantities.phantom import FEEDS
 
 FEED = FEEDS["P48"]

@@ -17,8 +17,9 @@ from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.gear import GearType
-from rigcore.patch.build import End, Hop, Node, Patch, Place, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch, Place
 from rigcore.patch.coupling import Coupling
+from rigcore.patch.once import once_a_patch
 from rigcore.quantities.mains import apparent_va, supply_range_v
 
 Key = tuple[Place, str]

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 
 from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
 from rigcore.patch.circuits import STAGE, Circuit, circuit_of, outlets_given
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.plugs import Key, Plug, is_strip, nearest_drop, plugs
 from rigcore.quantities.leakage import sum_ma
 

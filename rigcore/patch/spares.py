@@ -13,7 +13,8 @@ from typing import Literal, NamedTuple
 from rigcore.book.gig import CablePiece
 from rigcore.book.rig import Owner
 from rigcore.book.stock import StockItem
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 
 
 class Thing(NamedTuple):

@@ -18,10 +18,11 @@ from typing import NamedTuple
 from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, Step, once_a_kind, once_a_patch, once_each
+from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, Step
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
 from rigcore.patch.loads import loadings
+from rigcore.patch.once import once_a_kind, once_a_patch, once_each
 from rigcore.quantities.electrical import power_sum_db, ratio_db
 
 ONE_LEG_DB = ratio_db(1.0, 2.0)

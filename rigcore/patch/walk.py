@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from rigcore.catalogue.gear import Path
-from rigcore.patch.build import End, Hop, Node, Patch, Step, once_a_patch
+from rigcore.patch.build import End, Hop, Node, Patch, Step
+from rigcore.patch.once import once_a_patch
 
 
 def upstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:

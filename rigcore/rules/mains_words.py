@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
 from rigcore.patch.circuits import STAGE, Circuit
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.plugs import Plug
 from rigcore.rules.rule import Thing
 from rigcore.rules.words import joined

@@ -8,7 +8,8 @@ from statistics import fmean
 
 from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
-from rigcore.patch.build import Patch, once_a_patch
+from rigcore.patch.build import Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.plugs import Plug, nearest_drop
 from rigcore.patch.power import hanging_on
 

@@ -13,8 +13,9 @@ from typing import Any, Protocol
 
 from rigcore.book.house import Socket
 from rigcore.book.rig import HandOff
-from rigcore.patch.build import End, Node, Patch, once_a_kind, once_each
+from rigcore.patch.build import End, Node, Patch
 from rigcore.patch.lengths import required_m
+from rigcore.patch.once import once_a_kind, once_each
 from rigcore.solve.chain import Chain
 from rigcore.solve.chain_state import Signal, signal_at
 from rigcore.solve.fit_shapes import Offer

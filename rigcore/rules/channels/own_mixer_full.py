@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Audio
-from rigcore.patch.build import End, Node, Patch, once_each
+from rigcore.patch.build import End, Node, Patch
+from rigcore.patch.once import once_each
 from rigcore.patch.walk import upstream
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule, Thing

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator
 
-from rigcore.patch.build import Node, Patch, once_a_patch
+from rigcore.patch.build import Node, Patch
+from rigcore.patch.once import once_a_patch
 from rigcore.patch.plugs import Plug, is_strip, plugs
 from rigcore.patch.power import hanging_on, places
 from rigcore.patch.walk import upstream

@@ -6,11 +6,12 @@ import pytest
 
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.loader import shipped
-from rigcore.patch.build import End, Hop, Node, Patch, build_patch, once_a_kind
+from rigcore.patch.build import End, Hop, Node, Patch, build_patch
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.joints import with_cable
 from rigcore.patch.ladder import ladder
 from rigcore.patch.levels import clip_dbu
+from rigcore.patch.once import once_a_kind
 from tests.rule_samples.plan import Plan
 
 
