@@ -63,6 +63,7 @@ class Desk(QObject):
         self._on_disk: book_file.OnDisk | None = None
         self._analysis: Analysis | None = None
         self._told: Analysis | None = None
+        self._before: Analysis | None = None
         self._took_s: float | None = None
         self._question = _Question(self.book, self.gig_id)
         self._beside = Beside(self)
@@ -194,7 +195,7 @@ class Desk(QObject):
         self._history = History(book)
         self._saved = book if saved else None
         self._on_disk = on_disk
-        self._gig_id = self._told = self._took_s = None
+        self._gig_id = self._told = self._before = self._took_s = None
         self.select(())
         self._announce(old)
 
@@ -251,8 +252,8 @@ class Desk(QObject):
         return len(rig.units) + len(rig.links) >= LARGE
 
     def _work(self, question: _Question) -> Callable[[], Analysis]:
-        shipped = self.shipped
-        return lambda: analyse(question.book, question.gig_id, shipped)
+        shipped, before = self.shipped, self._before
+        return lambda: analyse(question.book, question.gig_id, shipped, before)
 
     def _tell_analysis(self) -> None:
         if self._analysis is None and self._is_long:
@@ -271,7 +272,8 @@ class Desk(QObject):
     def _keep(self, run: Run[Analysis]) -> None:
         if run.error is not None:
             raise run.error
-        self._analysis, self._took_s = run.result, run.took_s
+        self._analysis = self._before = run.result
+        self._took_s = run.took_s
 
     def _tell(self) -> None:
         self._told = self.analysis()

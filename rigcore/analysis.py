@@ -12,6 +12,7 @@ from rigcore.lists.counts import Counts, count
 from rigcore.lists.input_list import InputRow, input_list
 from rigcore.lists.output_list import OutputRow, output_list
 from rigcore.patch.build import Patch, build_patch
+from rigcore.patch.renew import renew
 from rigcore.rules.accepted import part
 from rigcore.rules.rule import Finding
 from rigcore.rules.run import run_rules
@@ -48,14 +49,18 @@ class Analysis:
         return count(self.patch)
 
 
-def analyse(book: Book, gig_id: str | None, catalogue: Catalogue) -> Analysis:
+def analyse(book: Book, gig_id: str | None, catalogue: Catalogue, before: Analysis | None = None) -> Analysis:
     """Return the analysis of a gig; a pure function of its arguments.
+
+    ``before`` is any analysis, best that from before the last edit: it spares work and changes nothing.
 
     Raises
     ------
     UnknownThing
         If there is no such gig.
     """
-    patch = build_patch(book, gig_id, catalogue)
+    patch = build_patch(book, gig_id, catalogue, before.patch if before is not None else None)
+    if before is not None:
+        renew(patch, before.patch)
     judged = part(run_rules(patch), book.accepted, patch.gig.id)
     return Analysis(book, patch.gig, patch, judged.standing, judged.accepted, judged.lapsed)

@@ -29,14 +29,20 @@ class Catalogue:
         self.mating = mating
         self.cables = {row.id: row for row in cables}
         self.gear = {row.id: row for row in gear}
+        self._merged: tuple[tuple[GearType, ...], Catalogue] = ((), self)
 
     def with_gear(self, own: Iterable[GearType]) -> Catalogue:
         """Return the catalogue with a book's own gear types added; own types win."""
         own = tuple(own)
         if not own:
             return self
-        merged = {**self.gear, **{row.id: row for row in own}}
-        return Catalogue(self.connectors.values(), self.mating, self.cables.values(), merged.values())
+        # The same types give the same catalogue again, so that what is known of its kinds goes on.
+        known, catalogue = self._merged
+        if [id(row) for row in own] != [id(row) for row in known]:
+            merged = {**self.gear, **{row.id: row for row in own}}
+            catalogue = Catalogue(self.connectors.values(), self.mating, self.cables.values(), merged.values())
+            self._merged = own, catalogue
+        return catalogue
 
     def gear_type(self, gear_id: str) -> GearType:
         """Return a gear type.
@@ -82,6 +88,17 @@ class Catalogue:
     def connector_name(self, connector_id: str) -> str:
         """Return the spoken name of a connector."""
         return self.connectors[connector_id].name
+
+    def of_category(self, category: str) -> tuple[GearType, ...]:
+        """Return the gear types of a category, in the order of the table."""
+        return self._by_category.get(category, ())
+
+    @cached_property
+    def _by_category(self) -> dict[str, tuple[GearType, ...]]:
+        found: dict[str, list[GearType]] = {}
+        for row in self.gear.values():
+            found.setdefault(row.category, []).append(row)
+        return {category: tuple(rows) for category, rows in found.items()}
 
     @cached_property
     def cable_order(self) -> tuple[CableType, ...]:

@@ -177,7 +177,7 @@ def _draws(patch: Patch, device: End, seen: frozenset[Node]) -> Iterator[tuple[E
 @once_a_patch
 def clock_groups(patch: Patch) -> tuple[tuple[End, ...], ...]:
     """Return the word-clock ports that are joined by cables, group by group, in the order of the book."""
-    links = patch.hops_where(lambda one: one.media == ("wordclock", "wordclock"))
+    links = patch.hops_where(_is_clock)
     group: dict[Node, set[Node]] = {}
     for hop in links:
         one, other = hop.source.node, hop.target.node
@@ -193,6 +193,10 @@ def clock_groups(patch: Patch) -> tuple[tuple[End, ...], ...]:
     return tuple(
         tuple(patch.end(node) for node in sorted(nodes, key=order.__getitem__)) for nodes in distinct.values()
     )
+
+
+def _is_clock(one: Coupling) -> bool:
+    return one.media == ("wordclock", "wordclock")
 
 
 def _units_of(group: dict[Node, set[Node]]) -> list[list[Node]]:

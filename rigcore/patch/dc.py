@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from rigcore.catalogue.carriers import Dc
 from rigcore.patch.build import End, Hop, Node, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.once import once_a_patch
 
 
@@ -24,13 +25,17 @@ class DcRun:
 def dc_runs(patch: Patch) -> tuple[DcRun, ...]:
     """Return every DC connection between an output and an input, in the order of the book."""
     found = []
-    for hop in patch.hops_where(lambda one: one.media == ("dc", "dc")):
+    for hop in patch.hops_where(_is_dc):
         ends = (hop.source, hop.target) if hop.source.port.direction == "out" else (hop.target, hop.source)
         gives, wants = ends[0].port.carrier, ends[1].port.carrier
         facing = (ends[0].port.direction, ends[1].port.direction)
         if isinstance(gives, Dc) and isinstance(wants, Dc) and facing == ("out", "in"):
             found.append(DcRun(hop, ends[0], ends[1], gives, wants))
     return tuple(found)
+
+
+def _is_dc(one: Coupling) -> bool:
+    return one.media == ("dc", "dc")
 
 
 @once_a_patch

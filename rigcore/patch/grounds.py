@@ -140,7 +140,6 @@ class _Maker:
         self.chassis: dict[tuple[str, str], Potential] = {}
         self.inlets: dict[str, tuple[Port, ...]] = {}
         self.joins: dict[Coupling, tuple[BondKind | None, _Side, _Side]] = {}
-        self.points: dict[str, Potential] = {}
 
     def made(self) -> Grounds:
         patch = self.patch
@@ -175,21 +174,9 @@ class _Maker:
         return self.inlets[unit.gear]
 
     def _point(self, unit: Unit) -> Potential:
-        """Return the power drop a unit's mains comes from in the end; the house's earth where no drop is known."""
-        seen: dict[str, None] = {}
-        while unit.id not in seen and unit.id not in self.points:
-            seen[unit.id] = None
-            feeders = (_feeder(self.patch, unit.id, port.id) for port in self._inlets(unit))
-            feeder = next((one for one in feeders if one is not None), None)
-            if feeder is None:
-                break
-            unit = self.patch.units[feeder.node.unit]
-        found = self.points.get(unit.id)
-        if found is None:
-            drop = drop_of(self.patch, unit)
-            found = HOUSE_EARTH if drop is None else Potential("drop", unit=drop.id)
-        self.points.update(dict.fromkeys(seen, found))
-        return found
+        """Return the power drop a unit's mains comes from; the house's earth where no drop is known."""
+        drop = drop_of(self.patch, unit)
+        return HOUSE_EARTH if drop is None else Potential("drop", unit=drop.id)
 
     def _house_earth(self, unit: Unit) -> None:
         gear = self.patch.catalogue.gear_type(unit.gear)

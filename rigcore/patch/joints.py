@@ -12,7 +12,7 @@ from typing import NamedTuple
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import End, Hop, Patch
-from rigcore.patch.coupling import Facing
+from rigcore.patch.coupling import Coupling, Facing
 from rigcore.patch.once import once_a_patch, once_each
 
 
@@ -66,13 +66,21 @@ def _words(at: End | tuple[CableType, float]) -> str:
 @once_a_patch
 def flawed(patch: Patch) -> tuple[Hop, ...]:
     """Return the runs that lie the right way round and have a joint that does not fit as meant."""
-    return patch.along_where(lambda one: any(joint is not Consequence.FITS for joint in one.consequences))
+    return patch.along_where(_has_consequences)
+
+
+def _has_consequences(one: Coupling) -> bool:
+    return any(joint is not Consequence.FITS for joint in one.consequences)
 
 
 @once_a_patch
 def unpluggable(patch: Patch) -> tuple[Hop, ...]:
     """Return the runs between two of a kind that lie the right way round and do not go together somewhere."""
-    return patch.along_where(lambda one: not one.goes_together and one.begins.medium == one.arrives.medium)
+    return patch.along_where(_is_shut_out)
+
+
+def _is_shut_out(one: Coupling) -> bool:
+    return not one.goes_together and one.begins.medium == one.arrives.medium
 
 
 def broken_joints(patch: Patch, hop: Hop) -> tuple[Joint, ...]:

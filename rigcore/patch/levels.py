@@ -11,7 +11,7 @@ from typing import NamedTuple
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch
-from rigcore.patch.once import once_a_kind, once_each
+from rigcore.patch.once import once_a_kind, once_a_net
 from rigcore.quantities.electrical import (
     CONSUMER_NOMINAL_DBV,
     dbu_from_dbv,
@@ -38,7 +38,7 @@ class Level(NamedTuple):
 NOBODY_KNOWS = Level(None, None)
 
 
-@once_each
+@once_a_net
 def level_out(patch: Patch, node: Node) -> Level:
     """Return the level that leaves an output with nothing to drive: the highest case, for what clips.
 
@@ -98,7 +98,7 @@ def _own_level(patch: Patch, end: End) -> Level:
     return Level(nominal, highest)
 
 
-@once_each
+@once_a_net
 def behind_wires(patch: Patch, node: Node) -> End:
     """Return the end whose signal leaves here: the output itself, or what plain wires bring to it."""
     seen = {node}

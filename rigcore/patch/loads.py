@@ -15,7 +15,8 @@ from typing import NamedTuple
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch
-from rigcore.patch.once import once_a_patch, once_each
+from rigcore.patch.coupling import Coupling
+from rigcore.patch.once import once_a_net, once_a_patch, once_each
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 from rigcore.quantities.transformer import reflected_ohm
@@ -86,7 +87,7 @@ class Run(NamedTuple):
 def runs(patch: Patch) -> tuple[Run, ...]:
     """Return the longest run into every audio input that ends one, planned ones without a cable included."""
     before: dict[Node, Hop] = {}
-    for hop in patch.along_where(lambda one: one.is_audio and (not one.cables or one.is_sound)):
+    for hop in patch.along_where(_may_run):
         before.setdefault(hop.target.node, hop)
     found = []
     for hop in before.values():
@@ -95,6 +96,10 @@ def runs(patch: Patch) -> tuple[Run, ...]:
             hops = _back(patch, hop, before)
             found.append(Run(hops, sum(one.length_m or 0.0 for one in hops)))
     return tuple(found)
+
+
+def _may_run(one: Coupling) -> bool:
+    return one.is_audio and (not one.cables or one.is_sound)
 
 
 def _back(patch: Patch, hop: Hop, before: dict[Node, Hop]) -> tuple[Hop, ...]:
@@ -125,14 +130,8 @@ def is_unbalanced_run(patch: Patch, run: Run) -> bool:
 @once_a_patch
 def loadings(patch: Patch) -> dict[Node, Loading]:
     """Return the loading of every audio output that drives something and whose impedance is known."""
-    found = {}
-    for end in patch.plugged_where(_drives):
-        carrier = end.port.carrier
-        assert isinstance(carrier, Audio)  # it drives
-        loading = _loading(patch, end, carrier.ohm or 0.0)
-        if loading is not None:
-            found[end.node] = loading
-    return found
+    found = ((end.node, _loading(patch, end.node)) for end in patch.plugged_where(_drives))
+    return {node: loading for node, loading in found if loading is not None}
 
 
 def _drives(end: End) -> bool:
@@ -189,9 +188,12 @@ def passive_way(patch: Patch, node: Node) -> Way:
     return Way(patch.end(node), tuple(reversed(steps)))
 
 
-def _loading(patch: Patch, end: End, source_ohm: float) -> Loading | None:
-    loads, reached = _driven(patch, end.node, frozenset())
-    if not loads:
+@once_a_net
+def _loading(patch: Patch, node: Node) -> Loading | None:
+    end = patch.end(node)
+    source_ohm = getattr(end.port.carrier, "ohm", None)
+    loads, reached = _driven(patch, node, frozenset())
+    if not loads or source_ohm is None:
         return None
     parallel, loss_db = _divided(patch, (source_ohm, *(load.ohm for load in loads)))
     cable_pf, length_m = 0.0, 0.0

@@ -14,7 +14,7 @@ from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, lowest_a
 from rigcore.patch.build import Patch
 from rigcore.patch.circuits import region
-from rigcore.patch.once import once_a_patch, once_each
+from rigcore.patch.once import once_each, once_of_mains
 from rigcore.patch.plugs import Key, Plug, plugs
 from rigcore.quantities.conductors import (
     CLASS_5_OHM_PER_KM,
@@ -146,7 +146,7 @@ def lead_ohm_per_m(cable: CableType, area: Region) -> float | None:
     return cable.ohm_per_m
 
 
-@once_a_patch
+@once_of_mains
 def ways(patch: Patch) -> dict[Key, Way]:
     """Return the leads between the wall and each plug that has any, with the drop along them."""
     area = region(patch)

@@ -1,15 +1,22 @@
-"""Keeping what was worked out: once for a patch, for each thing of it, or for each kind of end."""
+"""Keeping what was worked out: once for a patch, for each thing of it, for each port or for each kind of port.
+
+What holds for a kind of port holds as long as the catalogue is the same. What holds for a port
+by its net outlives an edit elsewhere; see :mod:`rigcore.patch.renew`.
+"""
 
 from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Hashable
-from typing import TypeVar
+from typing import Any, TypeVar
 
-from rigcore.patch.build import End, Patch
+from rigcore.patch.patch import End, Node, Patch
 
 Derived = TypeVar("Derived")
 Thing = TypeVar("Thing", bound=Hashable)
+
+RENEWED: set[Callable[..., Any]] = set()
+"""The functions that start from what they found before."""
 
 
 def once_a_patch(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
@@ -49,9 +56,9 @@ def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End
 
     @functools.wraps(derive)
     def kept(patch: Patch, end: End) -> Derived:
-        found: dict[int, Derived] | None = patch.derived.get(derive)
+        found: dict[int, Derived] | None = patch.of_kinds.get(derive)
         if found is None:
-            found = patch.derived[derive] = {}
+            found = patch.of_kinds[derive] = {}
         # A port of a type is one and the same record in all units of the type.
         kind = id(end.port)
         try:
@@ -60,4 +67,63 @@ def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End
             result = found[kind] = derive(patch, end)
         return result
 
+    return kept
+
+
+def once_a_net(derive: Callable[[Patch, Node], Derived]) -> Callable[[Patch, Node], Derived]:
+    """Make a pure function of a port keep its results, over edits elsewhere too.
+
+    It may ask what the port's net tells, and nothing else: the units, settings and connections it
+    comes to over connections and over ways without electronics, up or down.
+    """
+
+    @functools.wraps(derive)
+    def kept(patch: Patch, node: Node) -> Derived:
+        found: dict[Node, Derived] | None = patch.of_nets.get(derive)
+        if found is None:
+            found = patch.of_nets[derive] = {}
+        try:
+            return found[node]
+        except KeyError:
+            result = found[node] = derive(patch, node)
+        return result
+
+    return kept
+
+
+def once_of_mains(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
+    """Make a pure function of a patch keep its result, over edits that leave the mains as they are too.
+
+    It may ask the units and where they stand, the house, and the mains connections, and nothing else.
+    """
+
+    @functools.wraps(derive)
+    def kept(patch: Patch) -> Derived:
+        try:
+            known: Derived = patch.of_mains[derive]
+            return known
+        except KeyError:
+            result = patch.of_mains[derive] = derive(patch)
+        return result
+
+    return kept
+
+
+def once_renewed(derive: Callable[[Patch, Derived | None], Derived]) -> Callable[[Patch], Derived]:
+    """Make a pure function of a patch keep its result, and start from what it found before an edit.
+
+    That may spare work and must not change the result. ``patch.stale`` tells for which ports it no longer holds.
+    """
+
+    @functools.wraps(derive)
+    def kept(patch: Patch) -> Derived:
+        try:
+            known: Derived = patch.derived[derive]
+            return known
+        except KeyError:
+            earlier: Derived | None = patch.earlier.pop(derive, None)
+            result = patch.derived[derive] = derive(patch, earlier)
+        return result
+
+    RENEWED.add(derive)
     return kept

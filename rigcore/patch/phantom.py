@@ -8,14 +8,15 @@ by pin 1, so an in-line lift of pin 1 stops it though the signal goes on.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch
-from rigcore.patch.once import once_a_patch
+from rigcore.patch.coupling import Coupling
+from rigcore.patch.once import once_a_net, once_a_patch
 from rigcore.quantities.phantom import FEEDS
 
 FEED = FEEDS["P48"]
@@ -52,13 +53,26 @@ def reach(patch: Patch, node: Node, *, mated: bool = False) -> tuple[End, ...]:
     With ``mated`` only over connections whose plugs go together; else also over
     those that are planned but lack their cable yet.
     """
-    seen = {node: None}
+    return _mated_reach(patch, node) if mated else _planned_reach(patch, node)
+
+
+@once_a_net
+def _mated_reach(patch: Patch, node: Node) -> tuple[End, ...]:
+    return _reach(patch, node, lambda one: one.goes_together)
+
+
+@once_a_net
+def _planned_reach(patch: Patch, node: Node) -> tuple[End, ...]:
+    return _reach(patch, node, lambda one: True)
+
+
+def _reach(patch: Patch, node: Node, goes_on: Callable[[Coupling], bool]) -> tuple[End, ...]:
+    seen = {node}
     ahead = [node]
     for here in ahead:
         for before, step in patch.steps_into(here):
-            passes = (step.coupling.goes_together or not mated) if isinstance(step, Hop) else step.passes_phantom
-            if passes and before not in seen:
-                seen[before] = None
+            if before not in seen and (goes_on(step.coupling) if isinstance(step, Hop) else step.passes_phantom):
+                seen.add(before)
                 ahead.append(before)
     return tuple(patch.end(one) for one in ahead[1:])
 
@@ -120,8 +134,12 @@ def supplies(patch: Patch) -> tuple[Supply, ...]:
 
 
 def _feeders(patch: Patch) -> Iterator[End]:
-    ends = patch.plugged_where(lambda end: end.port.may_feed_phantom)
+    ends = patch.plugged_where(_may_feed)
     return (end for end in ends if _can_feed(patch, end))
+
+
+def _may_feed(end: End) -> bool:
+    return end.port.may_feed_phantom
 
 
 def _can_feed(patch: Patch, end: End) -> bool:
@@ -143,7 +161,11 @@ def _own_is_on(patch: Patch, end: End) -> bool:
 @once_a_patch
 def needing(patch: Patch) -> tuple[End, ...]:
     """Return what is plugged in and needs 48 V, in the order of the book."""
-    return patch.plugged_where(lambda end: _is(end, "needs"))
+    return patch.plugged_where(_needs)
+
+
+def _needs(end: End) -> bool:
+    return _is(end, "needs")
 
 
 @once_a_patch

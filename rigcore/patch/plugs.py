@@ -19,7 +19,7 @@ from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.gear import GearType
 from rigcore.patch.build import End, Hop, Node, Patch, Place
 from rigcore.patch.coupling import Coupling
-from rigcore.patch.once import once_a_patch
+from rigcore.patch.once import once_of_mains
 from rigcore.quantities.mains import apparent_va, supply_range_v
 
 Key = tuple[Place, str]
@@ -97,7 +97,7 @@ def suits(patch: Patch, outlet: str, inlet: str) -> bool:
     return answer
 
 
-@once_a_patch
+@once_of_mains
 def plugs(patch: Patch) -> dict[Key, Plug]:
     """Return every mains plug of the gig by what it belongs to, those nearest to the wall first."""
     inlets, ways = _inlets(patch), _linked(patch)

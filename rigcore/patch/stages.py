@@ -22,7 +22,7 @@ from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, Step
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
 from rigcore.patch.loads import loadings
-from rigcore.patch.once import once_a_kind, once_a_patch, once_each
+from rigcore.patch.once import once_a_kind, once_each, once_renewed
 from rigcore.quantities.electrical import power_sum_db, ratio_db
 
 ONE_LEG_DB = ratio_db(1.0, 2.0)
@@ -64,8 +64,8 @@ class Levels:
         return self.at.get(node, NOTHING)
 
 
-@once_a_patch
-def levels(patch: Patch) -> Levels:
+@once_renewed
+def levels(patch: Patch, earlier: Levels | None) -> Levels:
     """Return the levels of a gig, from every source to every house socket."""
     before = _plugged_audio(patch)
     order = _in_order(before)
@@ -74,22 +74,48 @@ def levels(patch: Patch) -> Levels:
         circles = _circles(before)
         order = _in_order(_opened(before, circles))
     in_circle = {node for circle in circles for node in circle}
+    known, stale = _known(patch, earlier, circles)
     at: dict[Node, Level] = {}
     for node in order:
-        end = patch.end(node)
-        at[node] = _stated(patch, end) if node in in_circle else _level(patch, end, before[node], at)
+        ways = before[node]
+        level = known.get(node)
+        if level is None or node in stale or any(one in stale for one, _ in ways):
+            end = patch.end(node)
+            at[node] = _stated(patch, end) if node in in_circle else _level(patch, end, ways, at)
+            if at[node] != level:
+                stale.add(node)
+        else:
+            at[node] = level
     return Levels(at, circles)
+
+
+def _known(
+    patch: Patch, earlier: Levels | None, circles: tuple[tuple[Node, ...], ...]
+) -> tuple[dict[Node, Level], set[Node]]:
+    """Return the levels from before an edit, and where they no longer hold: what comes after those is seen on the way.
+
+    A way through a unit may have been opened or closed by what is plugged into another of its ports.
+    """
+    if earlier is None or patch.stale is None or circles or earlier.circles:
+        return {}, set()
+    units = {node[:2] for node in patch.stale}
+    beside = (end.node for key in units if key in patch.ends_of for end in patch.ends_of[key])
+    return earlier.at, patch.stale.union(beside)
 
 
 def _plugged_audio(patch: Patch) -> _Ways:
     """Return the audio ports something is plugged into, each with what leads to it: others carry nothing."""
-    before: _Ways = {end.node: [] for end in patch.plugged_where(lambda end: isinstance(end.port.carrier, Audio))}
+    before: _Ways = {end.node: [] for end in patch.plugged_where(_is_audio)}
     for node, ways in before.items():
         for way in patch.steps_into(node):
             step = way[1]
             if way[0] in before and (type(step) is not Hop or step.coupling.is_sound):
                 ways.append(way)
     return before
+
+
+def _is_audio(end: End) -> bool:
+    return isinstance(end.port.carrier, Audio)
 
 
 def _in_order(before: _Ways) -> list[Node]:

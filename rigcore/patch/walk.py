@@ -60,4 +60,8 @@ def sources(patch: Patch, node: Node) -> tuple[End, ...]:
 @once_a_patch
 def every_source(patch: Patch) -> tuple[End, ...]:
     """Return every sound source of the gig, plugged or not, in the order of the book."""
-    return patch.ends_where(lambda end: end.gear.is_source(end.port.id))
+    return patch.ends_where(_is_source)
+
+
+def _is_source(end: End) -> bool:
+    return end.gear.is_source(end.port.id)

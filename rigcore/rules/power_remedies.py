@@ -46,7 +46,7 @@ def _strip_for(patch: Patch, wanted: frozenset[str]) -> GearType | None:
     own = {item.type for item in patch.book.stock if item.kind == "gear" and item.count > 0}
     fitting = [
         gear
-        for gear in patch.catalogue.gear.values()
+        for gear in patch.catalogue.of_category("power")
         if is_strip(gear)
         and sum(port.direction == "out" for port in gear.ports) >= FEWEST_OUTLETS
         and any(patch.catalogue.mating.fits(gear.mains_inlets()[0].connector, one) for one in wanted)

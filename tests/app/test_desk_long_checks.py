@@ -26,10 +26,10 @@ def threads(monkeypatch: pytest.MonkeyPatch) -> list[threading.Thread]:
     """Let every check count as long, and remember which thread each was made in."""
     found: list[threading.Thread] = []
 
-    def watched(book: Book, gig_id: str | None, catalogue: Catalogue) -> Analysis:
+    def watched(book: Book, gig_id: str | None, catalogue: Catalogue, before: Analysis | None) -> Analysis:
         found.append(threading.current_thread())
         time.sleep(0.02)
-        return analyse(book, gig_id, catalogue)
+        return analyse(book, gig_id, catalogue, before)
 
     monkeypatch.setattr(desk_module, "analyse", watched)
     monkeypatch.setattr(desk_module, "LONG_S", -1.0)

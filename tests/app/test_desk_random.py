@@ -20,6 +20,7 @@ from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtWidgets import QApplication
 
 from app.desk import Desk
+from rigcore.analysis import analyse
 from rigcore.book.book import Book
 from rigcore.book.edits import gear, gigs, houses, links, plans, replug, risks, stock, units
 from rigcore.book.edits.hand_offs import change_hand_off, remove_hand_off
@@ -285,6 +286,8 @@ class Hands(RuleBasedStateMachine):
             QApplication.processEvents()
         found = differences(self.views.shown(), wanted(self.desk))
         assert not found, found
+        # The desk checks upon its last check; from nothing it must come out the same.
+        assert self.desk.analysis().findings == analyse(self.book, self.desk.gig_id, shipped()).findings
 
     def teardown(self) -> None:
         if not hasattr(self, "views"):

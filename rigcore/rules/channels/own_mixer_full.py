@@ -15,7 +15,7 @@ from rigcore.rules.rule import Finding, Rule, Thing
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each own mixer that hears part of a unit and has no room for the rest."""
-    used = patch.plugged_where(lambda end: end.gear.is_source(end.port.id) and end.port.role != "phones")
+    used = patch.plugged_where(_sounds)
     sounding = {end.node: end for end in used if end.node.place == "rig"}
     of_unit: dict[str, list[End]] = {}
     for end in sounding.values():
@@ -35,6 +35,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
         taken = sum(end.node in patch.hops_at for end in inputs)
         if len(missing) > len(inputs) - taken:
             yield _finding(unit.name, unit.id, missing, (taken, len(inputs)))
+
+
+def _sounds(end: End) -> bool:
+    return end.gear.is_source(end.port.id) and end.port.role != "phones"
 
 
 def _above(patch: Patch, unit_id: str) -> set[Node]:

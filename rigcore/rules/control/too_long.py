@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.control import limit_of_kind, link_limit
+from rigcore.patch.coupling import Coupling
 from rigcore.quantities.lengths import limit_of, over_limit, over_usual
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Remedy, Rule
@@ -18,7 +19,7 @@ SPOKEN = {
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield a risk for each link over its limit, a note for one over the usual length."""
-    for hop in patch.hops_where(lambda one: limit_of_kind(one) is not None):
+    for hop in patch.hops_where(_has_limit):
         link = link_limit(hop)
         if link is None or hop.leg or hop.length_m is None or not over_usual(link, hop.length_m):
             continue
@@ -37,6 +38,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             ),
             _shorter(patch, hop, most),
         )
+
+
+def _has_limit(one: Coupling) -> bool:
+    return limit_of_kind(one) is not None
 
 
 def _shorter(patch: Patch, hop: Hop, most_m: float) -> tuple[Remedy, ...]:

@@ -27,7 +27,7 @@ WORDS = {
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield a fault for each connection between different media, a risk for a cable not made for its own."""
-    for hop in patch.along_where(lambda one: one.begins.medium != one.arrives.medium or _stranger_in(one) is not None):
+    for hop in patch.along_where(_changes):
         source, target = hop.coupling.begins.medium, hop.coupling.arrives.medium
         cable = _stranger_in(hop.coupling)
         if source != target:
@@ -35,6 +35,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 yield _finding(patch, hop, f"{WORDS[source]} goes into {WORDS[target]}")
         elif cable is not None and hop.coupling.goes_together:
             yield _stranger(patch, hop, f"{cable.name} is not made for {WORDS[source]}")
+
+
+def _changes(one: Coupling) -> bool:
+    return one.begins.medium != one.arrives.medium or _stranger_in(one) is not None
 
 
 def _stranger_in(one: Coupling) -> CableType | None:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.cables import CableType
 from rigcore.patch.build import Hop, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.joints import broken_joints, leads_for
 from rigcore.patch.phantom import is_harmed, supplies
 from rigcore.rules import basis, remedies, words
@@ -15,7 +16,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each connection without a cable whose ends do not meet bare, or lie apart."""
-    for hop in patch.along_where(lambda one: not one.cables and one.begins.medium == one.arrives.medium):
+    for hop in patch.along_where(_is_bare):
         broken = bool(broken_joints(patch, hop))
         if not broken and hop.length_m is None:
             continue
@@ -24,6 +25,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             yield _finding(patch, hop, broken, leads)
         elif not broken:
             yield from _joined(patch, hop)
+
+
+def _is_bare(one: Coupling) -> bool:
+    return not one.cables and one.begins.medium == one.arrives.medium
 
 
 def _finding(patch: Patch, hop: Hop, broken: bool, leads: tuple[CableType, ...]) -> Finding:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import Hop, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import is_consumer, professional_into_consumer
 from rigcore.patch.loads import passive_way
 from rigcore.quantities.electrical import CONSUMER_NOMINAL_DBV, dbu_from_dbv
@@ -17,9 +18,13 @@ CONSUMER_DBU = dbu_from_dbv(CONSUMER_NOMINAL_DBV)
 PAD, PAD_DB = "pad-12-xlr", 12
 
 
+def _into_consumer(one: Coupling) -> bool:
+    return is_consumer(one.arrives)
+
+
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each professional output that meets a consumer input."""
-    for hop in patch.along_where(lambda one: is_consumer(one.arrives)):
+    for hop in patch.along_where(_into_consumer):
         over_db = professional_into_consumer(patch, hop)
         if over_db is None:
             continue

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Loudspeaker
 from rigcore.patch.build import Hop, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.quantities.electrical import loaded_v, volts_from_dbu, watts
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
@@ -16,7 +17,7 @@ USUAL_OHM = 8.0
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each audio output that meets a passive loudspeaker."""
-    for hop in patch.along_where(lambda one: (one.begins.medium, one.arrives.medium) == ("audio", "loudspeaker")):
+    for hop in patch.along_where(_into_loudspeaker):
         yield Finding(
             RULE.id,
             "fault",
@@ -25,6 +26,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             _working(hop),
             remedies.take_out(patch, hop),
         )
+
+
+def _into_loudspeaker(one: Coupling) -> bool:
+    return (one.begins.medium, one.arrives.medium) == ("audio", "loudspeaker")
 
 
 def _working(hop: Hop) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from rigcore.catalogue.carriers import Audio, Carrier, Loudspeaker
 from rigcore.patch.build import Hop, Patch
+from rigcore.patch.coupling import Coupling
 from rigcore.quantities.electrical import dbu_from_volts
 from rigcore.quantities.loudspeaker import rated_v
 from rigcore.rules import basis, remedies, words
@@ -17,7 +18,7 @@ USUAL_OHM = 8.0
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each loudspeaker output that meets an audio input."""
-    for hop in patch.along_where(lambda one: (one.begins.medium, one.arrives.medium) == ("loudspeaker", "audio")):
+    for hop in patch.along_where(_into_line):
         yield Finding(
             RULE.id,
             "fault",
@@ -26,6 +27,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             _working(hop, hop.coupling.arrives),
             remedies.take_out(patch, hop),
         )
+
+
+def _into_line(one: Coupling) -> bool:
+    return (one.begins.medium, one.arrives.medium) == ("loudspeaker", "audio")
 
 
 def _working(hop: Hop, target: Carrier) -> tuple[str, ...]:

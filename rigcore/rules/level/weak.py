@@ -15,7 +15,7 @@ from rigcore.rules.rule import Finding, Rule
 
 def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each input that gets too little."""
-    for hop in patch.along_where(lambda one: one.is_audio and _weakest_dbu(one) is not None):
+    for hop in patch.along_where(_may_be_weak):
         nominal, weakest = level_out(patch, hop.source.node).nominal_dbu, _weakest_dbu(hop.coupling)
         if nominal is None or weakest is None or nominal >= weakest:
             continue
@@ -31,6 +31,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
                 f"{words.level(weakest)} − ({words.level(nominal)}) = {words.decibels(short_db)} too little",
             ),
         )
+
+
+def _may_be_weak(one: Coupling) -> bool:
+    return one.is_audio and _weakest_dbu(one) is not None
 
 
 def _weakest_dbu(one: Coupling) -> float | None:

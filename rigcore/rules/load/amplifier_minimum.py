@@ -18,7 +18,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
     """Yield one finding for each amplifier output whose loudspeakers together lie under its minimum."""
     if not any("loudspeaker" in media for media in patch.runs_between):
         return
-    for end in patch.ends_where(lambda end: isinstance(end.port.carrier, Loudspeaker)):
+    for end in patch.ends_where(_drives_boxes):
         carrier = end.port.carrier
         if end.port.direction != "out" or not isinstance(carrier, Loudspeaker) or carrier.minimum_ohm is None:
             continue
@@ -38,6 +38,10 @@ def judge(patch: Patch) -> Iterator[Finding]:
             ),
             _remedies(patch, arriving, known, carrier.minimum_ohm),
         )
+
+
+def _drives_boxes(end: End) -> bool:
+    return isinstance(end.port.carrier, Loudspeaker)
 
 
 def _remedies(patch: Patch, arriving: list[Hop], ohms: list[float], minimum_ohm: float) -> tuple[Remedy, ...]:
