@@ -16,7 +16,7 @@ from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
 from app.canvas.painting import steady
-from app.canvas.patch_plan import Cable
+from app.canvas.patch_cables import Cable
 from app.canvas.routes import Way
 from app.theme import Theme
 

@@ -28,9 +28,9 @@ class Entry:
 
 
 def entries(plan: SheetPlan, findings: Iterable[Finding] = ()) -> list[Entry]:
-    """Return everything on a sheet that can be found, in the order of the sheet."""
+    """Return everything on a sheet that can be found, in the order of the sheet, what is in folded racks too."""
     found: list[Entry] = []
-    for name, placed in plan.cards.items():
+    for name, placed in plan.units.items():
         unit = placed.unit
         found.append(Entry("unit", unit.name, placed.gear.name, (Thing("unit", name),)))
         for spot in placed.card.spots:

@@ -14,7 +14,8 @@ from app.canvas.ground import Ground, around, moved
 from app.canvas.house_layout import Tile
 from app.canvas.house_line import foot_boxes
 from app.canvas.layout import FACE, Box, Point, Spot, label_box
-from app.canvas.patch_plan import PlacedCard, SheetPlan
+from app.canvas.patch_plan import SheetPlan
+from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
 from rigcore.rules.rule import Thing
 
@@ -25,15 +26,15 @@ _MOST_STEPS = 30
 
 def place_badges(
     plan: SheetPlan,
-    lying: tuple[Mapping[str, PlacedCard], Mapping[Thing, Way]],
+    lying: tuple[Mapping[str, AnyCard], Mapping[Thing, Way]],
     badges: Mapping[Thing, Badge],
     loose: Collection[tuple[str, str]] = (),
 ) -> list[PlacedBadge]:
     """Return the badges of a sheet with their places.
 
     ``lying`` are the cards and the cables as they lie now; a badge's thing is a
-    unit, one of its ports, a socket, a link or a landing. ``loose`` are the
-    ports (unit, port) that fly a flag.
+    card, one of its ports as the card calls it, a socket, a link or a landing.
+    ``loose`` are the ports (card, port) that fly a flag.
     """
     cards, ways = lying
     taken = Ground((box, "") for box in blocked(plan, cards, ways, loose))
@@ -74,17 +75,16 @@ def _rank(thing: Thing) -> int:
 
 def blocked(
     plan: SheetPlan,
-    cards: Mapping[str, PlacedCard],
+    cards: Mapping[str, AnyCard],
     ways: Mapping[Thing, Way],
     loose: Collection[tuple[str, str]] = (),
 ) -> Iterable[Box]:
     """Yield all that no badge may cover: ports, labels, tapes, flags, sleeves, what is written on the house line."""
     for name, placed in cards.items():
         card = placed.card
-        boxes = [card.tape, card.gear_line]
+        boxes = [card.tape, card.gear_line, *(box for _, box in card.groups)]
         for spot in card.spots:
-            port = placed.gear.port(spot.port)
-            boxes += [around(spot.at, 2 * FACE, 2 * FACE), label_box(card, spot, port.name if port else "")]
+            boxes += [around(spot.at, 2 * FACE, 2 * FACE), label_box(card, spot, placed.label(spot))]
             if (name, spot.port) in loose:
                 boxes.append(Box(spot.at.x + 5, spot.at.y - 17, spot.at.x + 16, spot.at.y - 5))
         yield from (moved(box, placed.place) for box in boxes)
@@ -101,7 +101,7 @@ def _wanted(
     thing: Thing,
     size: tuple[float, float],
     plan: SheetPlan,
-    lying: tuple[Mapping[str, PlacedCard], Mapping[Thing, Way]],
+    lying: tuple[Mapping[str, AnyCard], Mapping[Thing, Way]],
 ) -> Wanted | None:
     cards, ways = lying
     if thing.kind == "unit":
@@ -117,7 +117,7 @@ def _wanted(
     return _on_cable(way, size) if len(way) > 1 else None
 
 
-def _by_port(placed: PlacedCard, spot: Spot, size: tuple[float, float]) -> Wanted:
+def _by_port(placed: AnyCard, spot: Spot, size: tuple[float, float]) -> Wanted:
     """Return a port's badge: outside the card, beside the cable."""
     home = Point(placed.place.x + spot.at.x, placed.place.y + spot.at.y)
     out_x, out_y = _OUT[spot.side]
@@ -130,7 +130,7 @@ def _by_port(placed: PlacedCard, spot: Spot, size: tuple[float, float]) -> Wante
     return Wanted(size, tuple(spots), home)
 
 
-def _by_card(name: str, placed: PlacedCard, size: tuple[float, float]) -> Wanted:
+def _by_card(name: str, placed: AnyCard, size: tuple[float, float]) -> Wanted:
     """Return a card's badge: at a corner of it, else along its edges."""
     box, (width, height) = placed.box, size
     left, right, top, bottom = box.left + 1, box.right - 1, box.top + 1, box.bottom - 1

@@ -21,13 +21,15 @@ from app.canvas.ground import Ground
 from app.canvas.held import Held
 from app.canvas.hits import NOTHING, Hit
 from app.canvas.house_line import HouseLine, SocketFace
-from app.canvas.layout import FACE, Point
+from app.canvas.layout import FACE, Card, Point
 from app.canvas.lights import Lights
 from app.canvas.looms import tie_looms
 from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
+from app.canvas.patch_cables import on_sheet, plain_cables
 from app.canvas.patch_marks import blocked, carried, place_badges
-from app.canvas.patch_plan import PlacedCard, Planner, SheetPlan, plain_cables, port_on_sheet
+from app.canvas.patch_plan import Planner, SheetPlan
+from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
 from app.canvas.unit_item import UnitItem, rect_of
 from app.desk import Desk
@@ -69,6 +71,10 @@ class PatchScene(QGraphicsScene):
     def _make_plan(self) -> SheetPlan:
         self._catalogue = self._desk.catalogue
         return self._planner.plan(self._desk.book, self._desk.gig_id, self._catalogue, view=self._view_size)
+
+    def measure_rack(self, case_id: str) -> Card:
+        """Return the card a case would have if it were folded."""
+        return self._planner.measure_rack(self._desk.book, self._desk.gig_id, self._catalogue, case_id)
 
     def refresh(self) -> None:
         """Bring the items in step with the book."""
@@ -122,7 +128,7 @@ class PatchScene(QGraphicsScene):
         self.tie_looms()
         self._settle_marks(before)
 
-    def _show_card(self, name: str, placed: PlacedCard) -> None:
+    def _show_card(self, name: str, placed: AnyCard) -> None:
         item = self.units.get(name)
         if item is None:
             item = UnitItem(placed, self._catalogue.connectors, self._theme)
@@ -130,8 +136,7 @@ class PatchScene(QGraphicsScene):
             self.addItem(item)
             return
         before = item.placed
-        same = before.unit is placed.unit and before.gear is placed.gear and before.card is placed.card
-        if not same or before.place != placed.place or item.pos() != QPointF(*placed.place):
+        if not before.is_drawn_as(placed) or before.place != placed.place or item.pos() != QPointF(*placed.place):
             item.show_card(placed)
 
     def _house_name(self) -> str:
@@ -154,9 +159,9 @@ class PatchScene(QGraphicsScene):
         for name in reversed(list(self.units)):
             item = self.units[name]
             local = Point(x - item.pos().x(), y - item.pos().y())
-            port = item.placed.card.port_at(*local)
-            if port is not None:
-                return Hit("port", name, port)
+            key = item.placed.card.port_at(*local)
+            if key is not None:
+                return Hit("port", *item.placed.end(key))
         for name in reversed(list(self.units)):
             item = self.units[name]
             local = Point(x - item.pos().x(), y - item.pos().y())
@@ -175,33 +180,41 @@ class PatchScene(QGraphicsScene):
             return NOTHING
         return Hit("cable", item.cable.thing.id, thing=item.cable.thing)
 
+    def things(self, hit: Hit) -> tuple[Thing, ...]:
+        """Return what of the book a hit stands for: of a folded rack all units inside."""
+        if hit.kind == "port":
+            return (Thing("unit", hit.id, hit.port),)
+        if hit.kind in ("unit", "tape"):
+            placed = self.plan.cards.get(hit.id)
+            return tuple(Thing("unit", one.unit.id) for one in placed.members) if placed else ()
+        if hit.kind == "tile":
+            return (Thing("socket", hit.id),)
+        return (hit.thing,) if hit.thing else ()
+
     def things_in(self, area: QRectF) -> list[Thing]:
         """Return the units whose cards touch an area and the cables that lie wholly inside it."""
-        found = [
-            Thing("unit", name)
-            for name, item in self.units.items()
-            if QRectF(item.pos().x(), item.pos().y(), item.placed.card.width, item.placed.card.height).intersects(area)
-        ]
-        return found + [
-            thing for thing, item in self.cables.items() if all(area.contains(QPointF(*p)) for p in item.way)
-        ]
+        touched = [name for name in self.units if self.place_of(Hit("unit", name)).intersects(area)]
+        lying = [(thing, item.way) for thing, item in self.cables.items()]
+        inside = [thing for thing, way in lying if all(area.contains(QPointF(*point)) for point in way)]
+        units = [thing for name in touched for thing in self.things(Hit("unit", name))]
+        return units + [one for thing in inside for one in self.things(Hit("cable", thing.id, thing=thing))]
 
     def place_of(self, hit: Hit) -> QRectF:
         """Return the area of what was hit, on the sheet."""
         if hit.kind == "tile":
             tile = self.plan.rows.tile(hit.id)
             return QRectF() if tile is None else QRectF(QPointF(*tile.box[:2]), QPointF(*tile.box[2:]))
-        item = self.units.get(hit.id)
+        item = self.units.get(self.plan.home(hit.id))
         if item is None:
             return QRectF()
-        if hit.kind == "port":
-            spot = item.placed.card.spot(hit.port)
-            at = item.pos() + (QPointF(*spot.at) if spot else QPointF())
+        spot = item.placed.card.spot(item.placed.key(hit.id, hit.port)) if hit.kind == "port" else None
+        if spot is not None:
+            at = item.pos() + QPointF(*spot.at)
             return QRectF(at.x() - FACE, at.y() - FACE, 2 * FACE, 2 * FACE)
         return QRectF(item.pos().x(), item.pos().y(), item.placed.card.width, item.placed.card.height)
 
     def area_of(self, thing: Thing) -> QRectF:
-        """Return the area of a thing on the sheet; empty where it is not shown here."""
+        """Return the area of a thing on the sheet, or of the folded rack it is in; empty where it is not shown here."""
         if thing.kind == "unit":
             return self.place_of(Hit("port", thing.id, thing.port) if thing.port else Hit("unit", thing.id))
         if thing.kind == "socket":
@@ -210,6 +223,8 @@ class PatchScene(QGraphicsScene):
             for ref, hand_off in self.plan.hand_offs.items():
                 if hand_off.id == thing.id:
                     return self.place_of(Hit("port", ref.unit, ref.port))
+        if rack := self.plan.card_of(thing):
+            return self.place_of(Hit("unit", rack))
         item = self.cables.get(thing)
         return item.boundingRect() if item is not None else QRectF()
 
@@ -218,11 +233,11 @@ class PatchScene(QGraphicsScene):
         if isinstance(end, str):
             tile = self.plan.rows.tile(end)
             return (tile.face if tile else Point(0, 0)), "top"
-        return port_on_sheet(self._cards_as_they_lie(), end) or (Point(0, 0), "bottom")
+        return on_sheet(self._cards_as_they_lie(), self.plan.socket(end)) or (Point(0, 0), "bottom")
 
     def port(self, ref: PortRef) -> Port | None:
         """Return a port of a rig unit."""
-        placed = self.plan.cards.get(ref.unit)
+        placed = self.plan.units.get(ref.unit)
         return placed.gear.port(ref.port) if placed else None
 
     def house_port(self, socket_id: str) -> Port | None:
@@ -246,7 +261,7 @@ class PatchScene(QGraphicsScene):
     def _take_up(self, names: frozenset[str]) -> Held:
         inner, leading = [], []
         for item in self.cables.values():
-            touched = {end.unit in names for end in (item.cable.start, item.cable.end) if isinstance(end, PortRef)}
+            touched = {card in names for card, _ in item.cable.plugs}
             if True in touched:
                 wholly = touched == {True} and isinstance(item.cable.end, PortRef)
                 (inner if wholly else leading).append(item)
@@ -298,7 +313,7 @@ class PatchScene(QGraphicsScene):
         self._settled = place_badges(self.plan, lying, shown, loose) if shown else []
         self.marks.show_badges(self._settled)
 
-    def _cards_as_they_lie(self) -> Mapping[str, PlacedCard]:
+    def _cards_as_they_lie(self) -> Mapping[str, AnyCard]:
         return {
             name: replace(placed, place=Point(item.pos().x(), item.pos().y()))
             if (item := self.units.get(name)) is not None and item.pos() != QPointF(*placed.place)
@@ -350,7 +365,7 @@ class PatchScene(QGraphicsScene):
         """Tell every item what of it is lit; those it does not concern stay unpainted."""
         lights = self.lights
         for name, item in self.units.items():
-            item.show_state(lights.unit(name))
+            item.show_state(lights.card(name))
         for thing, cable_item in self.cables.items():
             cable_item.show_state(lights.cable(thing))
         self.house.show_state(lights.house())
