@@ -96,9 +96,9 @@ def _tidy(window: MainWindow) -> None:
 
 
 def _fold(window: MainWindow, *, near: bool = False) -> None:
-    """Pack the keys' boxes into one rack and fold it."""
+    """Pack the keys' boxes into one rack, tie the cables to it into a loom, and fold both."""
     from rigcore.book.edits.cases import pack, pack_in_new_case
-    from rigcore.book.edits.links import plug
+    from rigcore.book.edits.links import bundle, plug
 
     _open(window)
     window.show_sheet("patch")
@@ -110,13 +110,18 @@ def _fold(window: MainWindow, *, near: bool = False) -> None:
         case_id = book.rig(desk.rig_id).cases[-1].id
         for unit_id in RACKED[1:]:
             book = pack(book, desk.rig_id, unit_id, case_id)
-        return plug(book, desk.rig_id, MAINS, desk.shipped)
+        book = plug(book, desk.rig_id, MAINS, desk.shipped)
+        links = [link.id for link in book.rig(desk.rig_id).links if link.target.unit == RACKED[0]]
+        return bundle(book, desk.rig_id, links, "Keys loom")
 
     desk.edit("Pack the rack", packed)
     desk.select((Thing("unit", RACKED[0]),))
     sheet.folding.fold_rack()
+    desk.select((Thing("unit", "keys-1"),))
+    sheet.folding.fold_loom()
     sheet.commands.tidy()
     sheet.end_glide()
+    desk.select((Thing("unit", RACKED[0]),))
     if near:
         sheet.commands.zoom_to_selection()
         sheet.set_zoom(1.0)

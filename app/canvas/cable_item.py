@@ -21,6 +21,9 @@ from app.canvas.routes import Way
 from app.theme import Theme
 
 BEND = 8.0
+FAR = 0.4
+"""Scale below which a cable is a plain line."""
+
 _TAG_HEIGHT = 18.0
 _TAG_WIDEST = 150.0
 _AROUND = 16.0
@@ -64,6 +67,16 @@ def longest_middle(way: Sequence[Point]) -> tuple[Point, bool]:
     pairs = list(itertools.pairwise(way))
     a, b = max(pairs, key=lambda pair: abs(pair[0].x - pair[1].x) + abs(pair[0].y - pair[1].y))
     return Point((a.x + b.x) / 2, (a.y + b.y) / 2), abs(a.x - b.x) < abs(a.y - b.y)
+
+
+def far_to(way: Sequence[Point], x: float, y: float) -> float:
+    """Return how far a place is from a way."""
+    best = 1e9
+    for a, b in itertools.pairwise(way):
+        across = max(min(a.x, b.x) - x, 0.0, x - max(a.x, b.x))
+        along = max(min(a.y, b.y) - y, 0.0, y - max(a.y, b.y))
+        best = min(best, (across**2 + along**2) ** 0.5)
+    return best
 
 
 def tag_box(pieces: Sequence[str], way: Sequence[Point]) -> Box:
@@ -138,14 +151,13 @@ class CableItem(QGraphicsItem):
         stroker.setWidth(10)
         return stroker.createStroke(self._path)
 
+    def points(self) -> tuple[Point, ...]:
+        """Return the corners of its way."""
+        return self.way
+
     def distance_to(self, x: float, y: float) -> float:
         """Return how far a place is from the cable."""
-        best = 1e9
-        for a, b in zip(self.way, self.way[1:], strict=False):
-            across = max(min(a.x, b.x) - x, 0.0, x - max(a.x, b.x))
-            along = max(min(a.y, b.y) - y, 0.0, y - max(a.y, b.y))
-            best = min(best, (across**2 + along**2) ** 0.5)
-        return best
+        return far_to(self.way, x, y)
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
@@ -161,16 +173,16 @@ class CableItem(QGraphicsItem):
             glow.setAlpha(110 if state.selected else 70)
             painter.setPen(QPen(glow, look.width + (7 if state.selected else 12)))
             painter.drawPath(self._path)
-        elif detail >= 0.4:
+        elif detail >= FAR:
             painter.setPen(QPen(QColor(theme.sheet), look.width + 4, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
             painter.drawPath(self._path)
-        if detail < 0.4:
+        if detail < FAR:
             painter.setPen(QPen(QColor(getattr(theme, look.colour)), min(look.width, 2.8) / max(detail, 0.15) * 0.4))
             painter.drawPath(self._path)
         else:
             shown = CableLook(look.colour, look.width + 0.8, look.stroke) if state.hovered else look
             stroke_path(painter, self._path, shown, theme)
-        if self.cable.pieces and detail >= 0.4:
+        if self.cable.pieces and detail >= FAR:
             self._paint_tag(painter, written=detail >= 0.7)
 
     def _paint_tag(self, painter: QPainter, *, written: bool) -> None:

@@ -94,7 +94,17 @@ class Lights:
         return self._plan.cards[name].key(hit.id, hit.port)
 
     def cable(self, thing: Thing) -> CableState:
-        """Return the state of a cable."""
+        """Return the state of a cable, or of a trunk: lit with any of its cables, faded with all."""
+        trunk = self._plan.trunks.get(thing)
+        if trunk is not None:
+            states = [self.cable(one.thing) for one in trunk.cables]
+            return CableState(
+                selected=any(one.selected for one in states),
+                hovered=self.hover.thing == thing,
+                dimmed=all(one.dimmed for one in states),
+                pulsing=any(one.pulsing for one in states),
+                badge=joined(one.badge for one in states if one.badge),
+            )
         return CableState(
             selected=thing in self._selection,
             hovered=self.hover.thing == thing,
@@ -120,18 +130,14 @@ class Lights:
     def words(self, hit: Hit) -> tuple[str, ...]:
         """Return the findings about what was hit, one sentence each."""
         if hit.kind == "cable" and hit.thing is not None:
-            things = [hit.thing]
-        elif hit.kind == "tile":
-            things = [Thing("socket", hit.id)]
+            told = self.cable(hit.thing).badge
         elif hit.kind in ("unit", "tape"):
             told, _ = self._on_cards.get(hit.id, (None, {}))
-            return told.sentences if told else ()
         else:
-            things = [
-                one for one in self._badges if one.kind == "unit" and one.id == hit.id and one.port in ("", hit.port)
-            ]
-        found = joined(self._badges[one] for one in things if one in self._badges)
-        return found.sentences if found else ()
+            kind, ports = ("socket", ("",)) if hit.kind == "tile" else ("unit", ("", hit.port))
+            about = {Thing(kind, hit.id, port) for port in ports}
+            told = joined(badge for thing, badge in self._badges.items() if thing in about)
+        return told.sentences if told else ()
 
 
 def _by_card(plan: SheetPlan) -> dict[str, tuple[tuple[tuple[str, str], ...], frozenset[str]]]:

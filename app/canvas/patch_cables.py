@@ -9,7 +9,7 @@ from app.canvas.house_layout import HouseRows
 from app.canvas.layout import Point, Side
 from app.canvas.looks import CableLook, look_of
 from app.canvas.placed import NO_FLOW, AnyCard, PlacedCard, rack_key
-from app.canvas.routes import Way, Wire, plain_ways
+from app.canvas.routes import Wire
 from rigcore.book.gig import CablePiece, Landing
 from rigcore.book.ids import PortRef
 from rigcore.book.rig import HandOff, Link
@@ -91,11 +91,6 @@ def landing_cable(
         (socket_of(homes, hand_off.unit, hand_off.port),),
         tuple(pieces),
     )
-
-
-def plain_cables(cables: Iterable[Cable], cards: Mapping[str, AnyCard], rows: HouseRows) -> dict[Thing, Way]:
-    """Return quick ways of cables that move with the hand: they go through whatever lies there."""
-    return plain_ways(wires_of(cables, cards, rows))
 
 
 def wires_of(cables: Iterable[Cable], cards: Mapping[str, AnyCard], rows: HouseRows) -> list[Wire[Thing]]:

@@ -75,6 +75,7 @@ class PatchKeys:
             (Qt.Key.Key_9, ctrl): do.zoom_to_selection,
             (Qt.Key.Key_M, Qt.KeyboardModifier.NoModifier): self._toggle_overview,
             (Qt.Key.Key_J, ctrl): self._sheet.folding.fold_rack,
+            (Qt.Key.Key_J, ctrl | shift): self._sheet.folding.fold_loom,
             (Qt.Key.Key_U, ctrl): self._sheet.folding.unfold,
         }
         found = others.get((Qt.Key(event.key()), event.modifiers()))

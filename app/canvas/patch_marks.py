@@ -17,6 +17,8 @@ from app.canvas.layout import FACE, Box, Point, Spot, label_box
 from app.canvas.patch_plan import SheetPlan
 from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
+from app.canvas.trunk_item import plate_box
+from app.canvas.trunks import Trunk
 from rigcore.rules.rule import Thing
 
 _OUT = {"top": (0, -1), "bottom": (0, 1), "left": (-1, 0), "right": (1, 0)}
@@ -89,8 +91,11 @@ def blocked(
                 boxes.append(Box(spot.at.x + 5, spot.at.y - 17, spot.at.x + 16, spot.at.y - 5))
         yield from (moved(box, placed.place) for box in boxes)
     for thing, way in ways.items():
-        if plan.cables[thing].pieces and len(way) > 1:
-            yield tag_box(plan.cables[thing].pieces, way)
+        drawn = plan.drawn(thing)
+        if isinstance(drawn, Trunk) and len(way) > 1:
+            yield plate_box(drawn, way)
+        elif drawn.pieces and len(way) > 1:
+            yield tag_box(drawn.pieces, way)
     for tile in plan.rows.tiles:
         yield Box(tile.box.left, tile.box.top + 4.5, tile.box.right, tile.box.bottom)
         yield around(tile.face, 2 * FACE, 2 * FACE)

@@ -11,11 +11,12 @@ from dataclasses import dataclass, field
 from app.canvas.dressing import Dresser
 from app.canvas.house_layout import HouseRows, TileText, lay_tiles
 from app.canvas.layout import Box, Card, Point, card_of
-from app.canvas.patch_cables import Cable, Socket, landing_cable, link_cable, socket_of, wires_of
+from app.canvas.patch_cables import Cable, Socket, landing_cable, link_cable, socket_of
 from app.canvas.placed import NO_FLOW, RACK, AnyCard, PlacedCard, PlacedRack, only_feeds
 from app.canvas.places import Flow, default_places
 from app.canvas.rack_card import faces_of, rack_card
 from app.canvas.routes import Way
+from app.canvas.trunks import Fan, Trunk, lay_all, trunks
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig
 from rigcore.book.house import House
@@ -33,7 +34,8 @@ class SheetPlan:
     """One state of the Patch sheet. ``end`` of a landing's cable is a socket id.
 
     ``cards`` are those drawn: one for each unit, and one for each folded rack in place of the units inside, whose
-    ``homes`` it is. ``units`` are all, each on the card it has or would have. ``ways`` are those of the cables drawn.
+    ``homes`` it is. ``units`` are all, each on the card it has or would have. ``ways`` are those of the cables and
+    trunks drawn, ``fans`` the ends of the trunks; ``cables`` are all, also those inside a rack or a trunk.
     """
 
     cards: Mapping[str, AnyCard]
@@ -42,11 +44,22 @@ class SheetPlan:
     unplaced: Mapping[str, Point]
     rows: HouseRows
     cables: Mapping[Thing, Cable]
+    trunks: Mapping[Thing, Trunk]
     ways: Mapping[Thing, Way]
+    fans: Mapping[Thing, Fan]
     hand_offs: Mapping[PortRef, HandOff]
     sockets: Mapping[str, PortRef]
     content: Box
     taken: frozenset[PortRef] = field(default=frozenset())
+
+    def drawn(self, thing: Thing) -> Cable | Trunk:
+        """Return the cable or trunk that is drawn under a thing."""
+        return self.trunks.get(thing) or self.cables[thing]
+
+    def trunk_of(self, thing: Thing) -> Trunk | None:
+        """Return the trunk a cable is drawn in, or None."""
+        cable = self.cables.get(thing)
+        return self.trunks.get(Thing("loom", cable.loom)) if cable is not None and not cable.within else None
 
     def landed_at(self, socket_id: str) -> Cable | None:
         """Return the cable landed on a socket, or None."""
@@ -116,8 +129,13 @@ class Planner:
         cables = _cables(gig, rig, (units, homes), catalogue)
         cards = self._with_racks(rig, (units, homes), cables, catalogue)
         boxes = [card.box for card in cards.values()]
+        bundled = trunks({loom.id: loom.name for loom in rig.looms if loom.folded}, cables)
         landed = {one.socket: rig.hand_off(one.hand_off) for one in gig.landings}
         rows, content = _house_rows(house, landed, boxes, view)
+        single = [cable for cable in cables if Thing("loom", cable.loom) not in bundled]
+        ways, fans = lay_all(
+            [*single, *bundled.values()], cards, rows, lambda wires, bars: self._dresser.lay(wires, [*boxes, *bars])
+        )
         return SheetPlan(
             cards=cards,
             units=units,
@@ -125,7 +143,9 @@ class Planner:
             unplaced=unplaced,
             rows=rows,
             cables={cable.thing: cable for cable in cables},
-            ways=self._dresser.lay(wires_of(cables, cards, rows), boxes),
+            trunks=bundled,
+            ways=ways,
+            fans=fans,
             hand_offs={PortRef(unit=one.unit, port=one.port): one for one in rig.hand_offs},
             sockets={one.id: PortRef(unit=one.unit, port=one.ports[0]) for one in house.sockets},
             content=content,

@@ -26,11 +26,13 @@ from app.canvas.lights import Lights
 from app.canvas.looms import tie_looms
 from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
-from app.canvas.patch_cables import on_sheet, plain_cables
+from app.canvas.patch_cables import Cable, on_sheet
 from app.canvas.patch_marks import blocked, carried, place_badges
 from app.canvas.patch_plan import Planner, SheetPlan
 from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
+from app.canvas.trunk_item import TrunkItem
+from app.canvas.trunks import Trunk, lay_all
 from app.canvas.unit_item import UnitItem, rect_of
 from app.desk import Desk
 from app.theme import Theme
@@ -112,12 +114,7 @@ class PatchScene(QGraphicsScene):
         for thing in [thing for thing in self.cables if thing not in plan.ways]:
             self.removeItem(self.cables.pop(thing))
         for thing, way in plan.ways.items():
-            item = self.cables.get(thing)
-            if item is None:
-                self.cables[thing] = CableItem(plan.cables[thing], way, self._theme)
-                self.addItem(self.cables[thing])
-            elif item.way != way or item.cable != plan.cables[thing]:
-                item.show_way(plan.cables[thing], way)
+            self._show_cable(plan.drawn(thing), way)
         self.house.show_rows(plan.rows, self._socket_faces(), self._house_name())
         content = plan.content
         if self.sceneRect() != rect_of(content):
@@ -127,6 +124,18 @@ class PatchScene(QGraphicsScene):
         self.update_states()
         self.tie_looms()
         self._settle_marks(before)
+
+    def _show_cable(self, cable: Cable | Trunk, way: Way) -> None:
+        item, fan = self.cables.get(cable.thing), self.plan.fans.get(cable.thing)
+        if item is None:
+            made = TrunkItem(cable, way, self._theme, fan=fan) if fan else CableItem(cable, way, self._theme)
+            self.cables[cable.thing] = made
+            self.addItem(made)
+            return
+        if item.way != way or item.cable != cable:
+            item.show_way(cable, way)
+        if fan is not None and item.fan != fan:
+            item.show_fan(fan)
 
     def _show_card(self, name: str, placed: AnyCard) -> None:
         item = self.units.get(name)
@@ -189,13 +198,16 @@ class PatchScene(QGraphicsScene):
             return tuple(Thing("unit", one.unit.id) for one in placed.members) if placed else ()
         if hit.kind == "tile":
             return (Thing("socket", hit.id),)
+        trunk = self.plan.trunks.get(hit.thing) if hit.thing else None
+        if trunk is not None:
+            return tuple(cable.thing for cable in trunk.cables)
         return (hit.thing,) if hit.thing else ()
 
     def things_in(self, area: QRectF) -> list[Thing]:
         """Return the units whose cards touch an area and the cables that lie wholly inside it."""
         touched = [name for name in self.units if self.place_of(Hit("unit", name)).intersects(area)]
-        lying = [(thing, item.way) for thing, item in self.cables.items()]
-        inside = [thing for thing, way in lying if all(area.contains(QPointF(*point)) for point in way)]
+        lying = [(thing, item.points()) for thing, item in self.cables.items()]
+        inside = [thing for thing, points in lying if all(area.contains(QPointF(*point)) for point in points)]
         units = [thing for name in touched for thing in self.things(Hit("unit", name))]
         return units + [one for thing in inside for one in self.things(Hit("cable", thing.id, thing=thing))]
 
@@ -225,7 +237,8 @@ class PatchScene(QGraphicsScene):
                     return self.place_of(Hit("port", ref.unit, ref.port))
         if rack := self.plan.card_of(thing):
             return self.place_of(Hit("unit", rack))
-        item = self.cables.get(thing)
+        trunk = self.plan.trunk_of(thing)
+        item = self.cables.get(trunk.thing if trunk else thing)
         return item.boundingRect() if item is not None else QRectF()
 
     def face_at(self, end: PortRef | str) -> tuple[Point, str]:
@@ -254,9 +267,12 @@ class PatchScene(QGraphicsScene):
         if self._held is None:
             self._held = self._take_up(frozenset(names))
         self._held.shift(by)
-        ways = plain_cables([item.cable for item in self._held.leading], self._cards_as_they_lie(), self.plan.rows)
+        leading = [item.cable for item in self._held.leading]
+        ways, fans = lay_all(leading, self._cards_as_they_lie(), self.plan.rows)
         for thing, way in ways.items():
-            self.cables[thing].show_way(self.plan.cables[thing], way)
+            self.cables[thing].show_way(self.plan.drawn(thing), way)
+        for thing, fan in fans.items():
+            self.cables[thing].show_fan(fan)
 
     def _take_up(self, names: frozenset[str]) -> Held:
         inner, leading = [], []

@@ -45,6 +45,7 @@ from app.canvas.sheet_view import SheetView
 from app.canvas.speaking import announce, give_voice
 from app.canvas.tips import tip_lines
 from app.canvas.tracing import Tag, lit, paint_tags, tags, traced
+from app.canvas.trunks import Trunk
 from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from app.theme import PAPER, Theme
@@ -296,7 +297,9 @@ class PatchSheet(SheetView):
         if end_of(hit) is not None:
             return DrawCable(self.desk, self.patch, hit, self.theme)
         if hit.kind == "cable" and hit.thing is not None:
-            cable = self.patch.plan.cables[hit.thing]
+            cable = self.patch.plan.drawn(hit.thing)
+            if isinstance(cable, Trunk):
+                return None
             end = end_taken(cable, self.patch.cables[hit.thing].way, pointer.at.x(), pointer.at.y())
             return MoveEnd(self.desk, self.patch, (cable, end), self.theme) if end is not None else None
         if hit.kind in ("unit", "tape"):

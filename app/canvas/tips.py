@@ -9,6 +9,8 @@ from PySide6.QtCore import QCoreApplication, QPointF
 from app.canvas.hits import Hit
 from app.canvas.patch_scene import PatchScene
 from app.canvas.placed import PlacedCard
+from app.canvas.trunk_item import plate_words
+from app.canvas.trunks import Trunk
 from app.canvas.unit_item import tape_words
 from rigcore.catalogue.catalogue import Catalogue
 
@@ -35,8 +37,11 @@ def tip_lines(scene: PatchScene, catalogue: Catalogue, at: QPointF) -> Sequence[
         text = tile.text if tile else None
         return (" ".join((text.number, text.label)), text.name, text.block, *findings) if text else findings
     if hit.thing is not None:
-        cable = scene.plan.cables[hit.thing]
-        return (cable.words, *cable.pieces, *findings)
+        drawn = scene.plan.drawn(hit.thing)
+        if isinstance(drawn, Trunk):
+            inside = (cable.words for cable in drawn.cables)
+            return (plate_words(drawn), *inside, _words("a double click unfolds it"), *findings)
+        return (drawn.words, *drawn.pieces, *findings)
     return ()
 
 
