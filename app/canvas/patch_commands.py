@@ -178,7 +178,7 @@ def rig_of(plan: SheetPlan) -> Rig:
     for cable in plan.cables.values():
         first, last = cable.plugs[0], cable.plugs[-1]
         if not isinstance(cable.end, str):
-            if cable.is_signal and not cable.within:
+            if cable.is_signal:
                 strands.append(Strand(first[0], last[0], _share(cards, first), _share(cards, last)))
         elif cable.end in tiles:
             landings.append((first[0], _share(cards, first), (tiles.index(cable.end) + 0.5) / len(tiles)))

@@ -13,7 +13,7 @@ from app.canvas.house_layout import HouseRows, TileText, lay_tiles
 from app.canvas.layout import Box, Card, Point, card_of
 from app.canvas.patch_cables import Cable, Socket, landing_cable, link_cable, socket_of
 from app.canvas.placed import NO_FLOW, RACK, AnyCard, PlacedCard, PlacedRack, only_feeds
-from app.canvas.places import Flow, default_places
+from app.canvas.places import Flow, Racks, default_places
 from app.canvas.rack_card import faces_of, rack_card
 from app.canvas.routes import Way
 from app.canvas.trunks import Fan, Trunk, lay_all, trunks
@@ -123,11 +123,15 @@ class Planner:
         """Return the sheet of a gig, no smaller than ``view``, the window at 100 %."""
         gig = book.gig(gig_id)
         rig, house = book.rig(gig.rig), book.house(gig.house)
-        units, unplaced = self._units(gig, rig, house, catalogue)
+        units, unplaced = self._units((gig, rig, house), catalogue)
         folded = {case.id: RACK + case.id for case in rig.cases if case.fold is not None}
         homes = {unit.id: folded[unit.case] for unit in rig.units if unit.case in folded}
         cables = _cables(gig, rig, (units, homes), catalogue)
         cards = self._with_racks(rig, (units, homes), cables, catalogue)
+        if unplaced and homes:
+            racks = Racks([one.box for one in cards.values() if isinstance(one, PlacedRack)], homes)
+            units, unplaced = self._units((gig, rig, house), catalogue, racks)
+            cards = self._with_racks(rig, (units, homes), cables, catalogue)
         boxes = [card.box for card in cards.values()]
         bundled = trunks({loom.id: loom.name for loom in rig.looms if loom.folded}, cables)
         landed = {one.socket: rig.hand_off(one.hand_off) for one in gig.landings}
@@ -156,16 +160,17 @@ class Planner:
         """Return the card a case would have if it were folded, its place aside."""
         gig = book.gig(gig_id)
         rig = book.rig(gig.rig)
-        units, _ = self._units(gig, rig, book.house(gig.house), catalogue)
+        units, _ = self._units((gig, rig, book.house(gig.house)), catalogue)
         homes = {unit.id: RACK + case_id for unit in rig.units if unit.case == case_id}
         case = next(one for one in rig.cases if one.id == case_id)
         members = tuple(units[name] for name in homes)
         return self._rack(case, members, _leaving(rig, _cables(gig, rig, (units, homes), catalogue), homes), catalogue)
 
     def _units(
-        self, gig: Gig, rig: Rig, house: House, catalogue: Catalogue
+        self, night: tuple[Gig, Rig, House], catalogue: Catalogue, racks: Racks | None = None
     ) -> tuple[dict[str, PlacedCard], dict[str, Point]]:
         """Return every unit on a card of its own, and the places of those nobody has laid."""
+        rig = night[1]
         gears = {unit.id: catalogue.gear_type(unit.gear) for unit in rig.units}
         measures = {unit.id: self._card(gears[unit.id], catalogue, unit.name) for unit in rig.units}
         fixed = {
@@ -176,7 +181,7 @@ class Planner:
         flow = [
             (link.source.unit, link.target.unit) for link in rig.links if _medium(gears, link.source) not in NO_FLOW
         ]
-        places = default_places(measures, _flow(flow, gears, (gig, rig, house)), fixed)
+        places = default_places(measures, _flow(flow, gears, night), fixed, racks)
         units = {unit.id: PlacedCard(unit, gears[unit.id], measures[unit.id], places[unit.id]) for unit in rig.units}
         return units, {name: place for name, place in places.items() if name not in fixed}
 

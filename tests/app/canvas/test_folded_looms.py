@@ -10,9 +10,12 @@ from pytestqt.qtbot import QtBot
 
 from app.canvas.cable_item import longest_middle
 from app.canvas.hits import Hit
+from app.canvas.layout import Box
 from app.canvas.patch_view import PatchSheet
+from app.canvas.routes import Way, Wire, plain_ways
 from app.canvas.tips import tip_lines
 from app.canvas.trunk_item import TrunkItem, plate_box, plate_words
+from app.canvas.trunks import lay_all
 from app.desk import Desk
 from app.theme import BLACKOUT
 from rigcore.book.book import Book
@@ -190,6 +193,20 @@ def test_a_tail_from_another_edge_is_laid_to_the_bar(patch: PatchSheet, tied: De
     for ref in ends:
         way = starts[face(patch, ref)]
         assert any(tuple(way[-1]) in map(tuple, bar) for bar in item.fan.bars)
+
+
+def test_other_cables_are_to_keep_off_its_bars(patch: PatchSheet, folded: Desk) -> None:
+    asked = []
+
+    def lay(wires: list[Wire[object]], bars: list[Box]) -> dict[object, Way]:
+        asked.extend(bars)
+        return plain_ways(wires)
+
+    plan = patch.patch.plan
+    _, fans = lay_all(plan.trunks.values(), plan.cards, plan.rows, lay)
+    assert len(asked) == 2
+    for bar, box in zip(fans[TRUNK].bars, asked, strict=True):
+        assert all(box.holds(point) for point in bar)
 
 
 def test_it_goes_along_when_its_cards_are_moved(patch: PatchSheet, folded: Desk, qtbot: QtBot, drag: Drag) -> None:

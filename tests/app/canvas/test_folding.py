@@ -18,8 +18,10 @@ from app.canvas.speaking import spoken
 from app.canvas.tips import tip_lines
 from app.desk import Desk
 from app.theme import BLACKOUT
+from app.window import MainWindow
 from rigcore.book.book import Book
 from rigcore.book.edits.cases import pack, pack_in_new_case
+from rigcore.book.edits.folds import move_racks
 from rigcore.book.edits.gigs import land_port
 from rigcore.book.edits.links import plug
 from rigcore.book.edits.units import add_unit, unit_of
@@ -407,10 +409,37 @@ def test_there_is_no_menu_where_nothing_can_be_done(patch: PatchSheet, racked: D
     assert not _menu(patch, QPoint(2, 2), QContextMenuEvent.Reason.Mouse)
 
 
+def test_the_window_folds_and_unfolds_by_its_commands(window: MainWindow) -> None:
+    desk = window.desk
+    unit_id = desk.book.rig(desk.rig_id).units[0].id
+    desk.edit("Pack", lambda book: pack_in_new_case(book, desk.rig_id, unit_id, "Bag"))
+    desk.select((Thing("unit", unit_id),))
+    window.actions_by_id["fold-rack"].trigger()
+    sheet = window.sheets.page("patch")
+    assert "rack/bag" in sheet.patch.units
+    window.actions_by_id["unfold"].trigger()
+    assert unit_id in sheet.patch.units
+    window.actions_by_id["fold-loom"].trigger()
+    assert window.strip.tone == "refused"
+
+
 def test_a_unit_packed_into_a_folded_rack_goes_in(patch: PatchSheet, folded: Desk) -> None:
     folded.edit("Pack", lambda book: pack(book, "rig", VOX, "keys-rack"))
     assert VOX not in patch.patch.units
     assert f"{VOX}/out" in {spot.port for spot in rack(patch).card.spots}
+
+
+def test_what_nobody_has_laid_keeps_off_the_card(patch: PatchSheet, folded: Desk, catalogue: Catalogue) -> None:
+    for _ in range(3):
+        folded.edit("Add", lambda b: add_unit(b, "rig", unit_of(b, "rig", "dynamic-handheld", catalogue), catalogue))
+    plan = patch.patch.plan
+    first, *_ = plan.unplaced
+    at = plan.cards[first].place
+    folded.edit("Into its way", lambda book: move_racks(book, "rig", {"keys-rack": at}))
+    boxes = [card.box for name, card in patch.patch.plan.cards.items() if name in (*plan.unplaced, RACK)]
+    assert rack(patch).place == at
+    assert len(boxes) == 4
+    assert not any(a.meets(b) for n, a in enumerate(boxes) for b in boxes[:n])
 
 
 def test_it_is_painted_in_both_faces_at_every_scale(patch: PatchSheet, folded: Desk) -> None:

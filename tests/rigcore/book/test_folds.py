@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,7 @@ from rigcore.book.file import from_bytes, load, to_bytes
 from rigcore.book.history import History
 from rigcore.catalogue.loader import shipped
 from rigcore.errors import EditRefused, UnknownThing
+from rigcore.paper.packet import MAKERS, write_packet
 
 PLACES = st.tuples(st.floats(-9000, 9000), st.floats(-9000, 9000))
 
@@ -59,6 +61,16 @@ def test_whatever_is_folded_nothing_but_the_drawing_changes(data: st.DataObject)
     before, after = analyse(book, None, shipped()), analyse(folded, None, shipped())
     assert after.findings == before.findings
     assert after.inputs == before.inputs
+
+
+def test_paper_does_not_know_of_folds(racked: Book, tmp_path: Path) -> None:
+    folded = fold_loom(fold_rack(racked, "ferry", "rack", (0.0, 0.0)), "ferry", "keys-loom")
+    printed = []
+    for name, book in (("open", racked), ("folded", folded)):
+        analysis = analyse(book, None, shipped())
+        path = write_packet(analysis, tmp_path / name, pages=tuple(MAKERS), issued=dt.date(2027, 1, 2))
+        printed.append(path.read_bytes())
+    assert printed[0] == printed[1]
 
 
 def test_a_book_without_folds_reads_and_writes_as_before(racked: Book) -> None:
