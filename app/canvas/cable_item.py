@@ -16,8 +16,8 @@ from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
 from app.canvas.painting import steady
-from app.canvas.patch_cables import Cable
 from app.canvas.routes import Way
+from app.canvas.trunks import Drawn, Fan
 from app.theme import Theme
 
 BEND = 8.0
@@ -109,19 +109,20 @@ def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: T
 class CableItem(QGraphicsItem):
     """Paints one link or landing."""
 
-    def __init__(self, cable: Cable, way: Way, theme: Theme) -> None:
+    def __init__(self, cable: Drawn, way: Way, theme: Theme, fan: Fan | None = None) -> None:
         super().__init__()
         self.cable = cable
         self.way: Way = ()
+        self.fan: Fan | None = None
         self.state = CableState()
         self._theme = theme
         self._path = QPainterPath()
         self._bounds = QRectF()
         self.setZValue(5)
-        self.show_way(cable, way)
+        self.show_way(cable, way, fan)
 
-    def show_way(self, cable: Cable, way: Way) -> None:
-        """Show the cable lying otherwise."""
+    def show_way(self, cable: Drawn, way: Way, fan: Fan | None = None) -> None:
+        """Show the cable lying otherwise; ``fan`` are the ends of a trunk."""
         if way != self.way:
             self.prepareGeometryChange()
             self.way = way

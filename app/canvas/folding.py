@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QCoreApplication
@@ -82,20 +83,23 @@ class Folding:
             ("Fold {}", [loom for loom in looms if not loom.folded], self._fold_looms),
             ("Unfold {}", [loom for loom in looms if loom.folded], self._unfold_looms),
         )
-        return [
-            (_words(words).format(_names(some)), lambda do=do, some=some: do(some)) for words, some, do in kinds if some
-        ]
+        return [(_words(words).format(_names(some)), partial(do, some)) for words, some, do in kinds if some]
 
     # -- one step each ---------------------------------------------------------------------------
 
     def _fold_racks(self, racks: Sequence[Case]) -> None:
         plan = self._sheet.patch.plan
-        taken, places = places_taken(plan, racks), {}
+        taken = places_taken(plan, racks)
+        places: dict[str, Point] = {}
         for case in racks:
             card = self._sheet.patch.measure_rack(case.id)
             places[case.id] = place_of_rack(plan, case.id, card, taken)
             taken.append(card.box_at(places[case.id]))
-        self._step("Fold {}", racks, lambda book, rig_id, case_id: fold_rack(book, rig_id, case_id, places[case_id]))
+
+        def fold(book: Book, rig_id: str, case_id: str) -> Book:
+            return fold_rack(book, rig_id, case_id, places[case_id])
+
+        self._step("Fold {}", racks, fold)
         self._sheet.desk.select([Thing("unit", unit.id) for unit in self._rig.units if unit.case in places])
 
     def _unfold_racks(self, racks: Sequence[Case]) -> None:

@@ -134,8 +134,8 @@ class Lights:
         elif hit.kind in ("unit", "tape"):
             told, _ = self._on_cards.get(hit.id, (None, {}))
         else:
-            kind, ports = ("socket", ("",)) if hit.kind == "tile" else ("unit", ("", hit.port))
-            about = {Thing(kind, hit.id, port) for port in ports}
+            at_port = {Thing("unit", hit.id), Thing("unit", hit.id, hit.port)}
+            about = {Thing("socket", hit.id)} if hit.kind == "tile" else at_port
             told = joined(badge for thing, badge in self._badges.items() if thing in about)
         return told.sentences if told else ()
 

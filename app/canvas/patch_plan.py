@@ -16,7 +16,7 @@ from app.canvas.placed import NO_FLOW, RACK, AnyCard, PlacedCard, PlacedRack, on
 from app.canvas.places import Flow, Racks, default_places
 from app.canvas.rack_card import faces_of, rack_card
 from app.canvas.routes import Way
-from app.canvas.trunks import Fan, Trunk, lay_all, trunks
+from app.canvas.trunks import Drawn, Fan, Trunk, lay_all, trunks
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig
 from rigcore.book.house import House
@@ -52,7 +52,7 @@ class SheetPlan:
     content: Box
     taken: frozenset[PortRef] = field(default=frozenset())
 
-    def drawn(self, thing: Thing) -> Cable | Trunk:
+    def drawn(self, thing: Thing) -> Drawn:
         """Return the cable or trunk that is drawn under a thing."""
         return self.trunks.get(thing) or self.cables[thing]
 
@@ -93,7 +93,8 @@ class SheetPlan:
 
     def laid(self, places: Mapping[str, Point]) -> Laid:
         """Return what is laid where when cards are: with a folded rack, the units inside by the same shift."""
-        units, racks = {}, {}
+        units: dict[str, Point] = {}
+        racks: dict[str, Point] = {}
         for name, place in places.items():
             placed = self.cards[name]
             by_x, by_y = place.x - placed.place.x, place.y - placed.place.y

@@ -26,13 +26,13 @@ from app.canvas.lights import Lights
 from app.canvas.looms import tie_looms
 from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
-from app.canvas.patch_cables import Cable, on_sheet
+from app.canvas.patch_cables import on_sheet
 from app.canvas.patch_marks import blocked, carried, place_badges
 from app.canvas.patch_plan import Planner, SheetPlan
 from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
 from app.canvas.trunk_item import TrunkItem
-from app.canvas.trunks import Trunk, lay_all
+from app.canvas.trunks import Fan, Trunk, lay_all
 from app.canvas.unit_item import UnitItem, rect_of
 from app.desk import Desk
 from app.theme import Theme
@@ -114,7 +114,7 @@ class PatchScene(QGraphicsScene):
         for thing in [thing for thing in self.cables if thing not in plan.ways]:
             self.removeItem(self.cables.pop(thing))
         for thing, way in plan.ways.items():
-            self._show_cable(plan.drawn(thing), way)
+            self._show_cable(thing, way, plan.fans.get(thing))
         self.house.show_rows(plan.rows, self._socket_faces(), self._house_name())
         content = plan.content
         if self.sceneRect() != rect_of(content):
@@ -125,17 +125,14 @@ class PatchScene(QGraphicsScene):
         self.tie_looms()
         self._settle_marks(before)
 
-    def _show_cable(self, cable: Cable | Trunk, way: Way) -> None:
-        item, fan = self.cables.get(cable.thing), self.plan.fans.get(cable.thing)
+    def _show_cable(self, thing: Thing, way: Way, fan: Fan | None) -> None:
+        item, drawn = self.cables.get(thing), self.plan.drawn(thing)
         if item is None:
-            made = TrunkItem(cable, way, self._theme, fan=fan) if fan else CableItem(cable, way, self._theme)
-            self.cables[cable.thing] = made
-            self.addItem(made)
-            return
-        if item.way != way or item.cable != cable:
-            item.show_way(cable, way)
-        if fan is not None and item.fan != fan:
-            item.show_fan(fan)
+            kind = TrunkItem if isinstance(drawn, Trunk) else CableItem
+            self.cables[thing] = kind(drawn, way, self._theme, fan)
+            self.addItem(self.cables[thing])
+        elif item.way != way or item.cable != drawn or item.fan != fan:
+            item.show_way(drawn, way, fan)
 
     def _show_card(self, name: str, placed: AnyCard) -> None:
         item = self.units.get(name)
@@ -270,12 +267,11 @@ class PatchScene(QGraphicsScene):
         leading = [item.cable for item in self._held.leading]
         ways, fans = lay_all(leading, self._cards_as_they_lie(), self.plan.rows)
         for thing, way in ways.items():
-            self.cables[thing].show_way(self.plan.drawn(thing), way)
-        for thing, fan in fans.items():
-            self.cables[thing].show_fan(fan)
+            self.cables[thing].show_way(self.plan.drawn(thing), way, fans.get(thing))
 
     def _take_up(self, names: frozenset[str]) -> Held:
-        inner, leading = [], []
+        inner: list[CableItem] = []
+        leading: list[CableItem] = []
         for item in self.cables.values():
             touched = {card in names for card, _ in item.cable.plugs}
             if True in touched:

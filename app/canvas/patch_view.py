@@ -121,9 +121,9 @@ class PatchSheet(SheetView):
         edit = partial(rename_edit, self.desk.rig_id, item.placed)
         return NameEditor(self.viewport(), area, item.placed.title, lambda name: self.do(edit(name)))
 
-    def do(self, edit: Edit) -> bool:
-        """Take an edit to the desk; return whether it was possible."""
-        return self.desk.edit(edit.words, edit.change)
+    def do(self, edit: Edit) -> None:
+        """Take an edit to the desk."""
+        self.desk.edit(edit.words, edit.change)
 
     # -- offering --------------------------------------------------------------------------------
 

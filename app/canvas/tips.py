@@ -46,11 +46,12 @@ def tip_lines(scene: PatchScene, catalogue: Catalogue, at: QPointF) -> Sequence[
 
 
 def _port_lines(scene: PatchScene, catalogue: Catalogue, hit: Hit, findings: Sequence[str]) -> Sequence[str]:
-    port = scene.port(hit.ref) if hit.ref is not None else None
-    if port is None:
+    ref = hit.ref
+    port = scene.port(ref) if ref is not None else None
+    if ref is None or port is None:
         return findings
     unit = scene.plan.units[hit.id].unit
-    hand_off = scene.plan.hand_offs.get(hit.ref)
+    hand_off = scene.plan.hand_offs.get(ref)
     about = _words("hand-off: {}").format(hand_off.name) if hand_off else ""
     name = catalogue.connector_name(port.connector)
     return (f"{unit.name} · {port.name}", name, unit.setting(port.id).label, about, *findings)

@@ -12,9 +12,8 @@ from app.canvas.ground import around
 from app.canvas.layout import Box, Point
 from app.canvas.painting import steady
 from app.canvas.routes import Way
-from app.canvas.trunks import Fan, Trunk
+from app.canvas.trunks import Drawn, Fan, Trunk
 from app.canvas.unit_item import rect_of
-from app.theme import Theme
 
 _HIGH, _WIDEST, _SPARE = 20.0, 240.0, 18.0
 _BAR = 5.0
@@ -36,27 +35,20 @@ def plate_box(trunk: Trunk, way: Way, scale: float = 1.0) -> Box:
 class TrunkItem(CableItem):
     """Paints one folded loom."""
 
-    def __init__(self, trunk: Trunk, way: Way, theme: Theme, *, fan: Fan) -> None:
-        self.fan = fan
-        self._tails = QPainterPath()
-        super().__init__(trunk, way, theme)  # type: ignore[arg-type]
+    cable: Trunk
+    fan: Fan
 
-    def show_way(self, cable: Trunk, way: Way) -> None:  # type: ignore[override]
-        """Show the trunk lying otherwise."""
-        super().show_way(cable, way)  # type: ignore[arg-type]
-        self.show_fan(self.fan)
-
-    def show_fan(self, fan: Fan) -> None:
-        """Show its tails lying otherwise."""
+    def show_way(self, cable: Drawn, way: Way, fan: Fan | None = None) -> None:
+        """Show the trunk and its tails lying otherwise."""
+        super().show_way(cable, way)
         self.prepareGeometryChange()
-        self.fan = fan
+        self.fan = fan or Fan((), ())
         self._tails = QPainterPath()
-        for _, way in fan.tails:
-            self._tails.addPath(way_path(way))
+        for _, tail in self.fan.tails:
+            self._tails.addPath(way_path(tail))
         self._bounds = self._path.boundingRect().united(self._tails.boundingRect()).adjusted(-12, -12, 12, 12)
-        if len(self.way) > 1:
-            self._bounds = self._bounds.united(rect_of(plate_box(self.cable, self.way, _MOST).grown(4)))
-        self.update()
+        if len(way) > 1:
+            self._bounds = self._bounds.united(rect_of(plate_box(self.cable, way, _MOST).grown(4)))
 
     def points(self) -> tuple[Point, ...]:
         """Return the corners of its way and of its tails."""

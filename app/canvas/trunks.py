@@ -52,6 +52,10 @@ class Trunk:
         return self.cables[0].end
 
 
+Drawn = Cable | Trunk
+"""What lies on the sheet as one line."""
+
+
 @dataclass(frozen=True)
 class Fan:
     """How a trunk's ends lie: the way of every tail with its cable's look, and the bars they drop onto."""
@@ -88,7 +92,7 @@ def trunks(names: Mapping[str, str], cables: Iterable[Cable]) -> dict[Thing, Tru
 
 
 def lay_all(
-    drawn: Iterable[Cable | Trunk],
+    drawn: Iterable[Drawn],
     cards: Mapping[str, AnyCard],
     rows: HouseRows,
     lay: Laying | None = None,
