@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
 from app.canvas.cable_item import longest_middle
+from app.canvas.find import entries, ranked
 from app.canvas.hits import Hit
 from app.canvas.layout import Box
 from app.canvas.patch_view import PatchSheet
@@ -234,6 +235,7 @@ def test_a_trace_and_a_finding_light_it(patch: PatchSheet, folded: Desk) -> None
     folded.select((Thing("unit", VOX),))
     assert trunk(patch).state.dimmed
     patch.show_trace(False)
+    assert set(ranked("keys loom", entries(patch.patch.plan))[0].things) == set(links(folded))
     patch.reveal(links(folded)[:1])
     assert trunk(patch).state.selected
     assert trunk(patch).state.pulsing

@@ -225,6 +225,7 @@ def test_a_rubber_band_takes_all_inside(patch: PatchSheet, folded: Desk, drag: D
 def test_find_shows_the_card_of_what_is_inside(patch: PatchSheet, folded: Desk, qtbot: QtBot) -> None:
     found = ranked("DI", entries(patch.patch.plan))
     assert found[0].things == (Thing("unit", DI),)
+    assert set(ranked("keys rack", entries(patch.patch.plan))[0].things) == {Thing("unit", PIANO), Thing("unit", DI)}
     field = patch.open_find()
     qtbot.keyClicks(field.line, "passive")
     qtbot.keyClick(field.line, Qt.Key.Key_Return)
