@@ -18,6 +18,7 @@ from rigcore.rules.rule import Thing
 
 if TYPE_CHECKING:
     from app.window import MainWindow
+    from rigcore.book.book import Book
 
 ALL = tuple(sheet.id for sheet in SHEETS)
 MANY = 120
@@ -25,6 +26,9 @@ MANY = 120
 SAMPLE = "ferry"
 NO_PLUG = (PortRef(unit="tablet", port="phones"), PortRef(unit="speaker-l", port="in"))
 """Two ports of the solo sample that no cable joins."""
+RACKED = ("di-6-way", "splitter", "in-ear-mixer")
+"""Units of the sample that travel in one rack."""
+MAINS = (PortRef(unit="riser-strip", port="outlet-1"), PortRef(unit="in-ear-mixer", port="mains"))
 REPLY = "48 V: per channel\nDI boxes: 3\nMixer: 24 channels\nSound limiter: no"
 
 
@@ -89,6 +93,39 @@ def _tidy(window: MainWindow) -> None:
     sheet = window.sheets.page("patch")
     sheet.commands.tidy()
     sheet.end_glide()
+
+
+def _fold(window: MainWindow, *, near: bool = False) -> None:
+    """Pack the keys' boxes into one rack, tie the cables to it into a loom, and fold both."""
+    from rigcore.book.edits.cases import pack, pack_in_new_case
+    from rigcore.book.edits.links import bundle, plug
+
+    _open(window)
+    window.show_sheet("patch")
+    QApplication.processEvents()
+    desk, sheet = window.desk, window.sheets.page("patch")
+
+    def packed(book: Book) -> Book:
+        book = pack_in_new_case(book, desk.rig_id, RACKED[0], "Keys rack")
+        case_id = book.rig(desk.rig_id).cases[-1].id
+        for unit_id in RACKED[1:]:
+            book = pack(book, desk.rig_id, unit_id, case_id)
+        book = plug(book, desk.rig_id, MAINS, desk.shipped)
+        links = [link.id for link in book.rig(desk.rig_id).links if link.target.unit == RACKED[0]]
+        return bundle(book, desk.rig_id, links, "Keys loom")
+
+    desk.edit("Pack the rack", packed)
+    desk.select((Thing("unit", RACKED[0]),))
+    sheet.folding.fold_rack()
+    desk.select((Thing("unit", "keys-1"),))
+    sheet.folding.fold_loom()
+    sheet.commands.tidy()
+    sheet.end_glide()
+    desk.select((Thing("unit", RACKED[0]),))
+    if near:
+        sheet.commands.zoom_to_selection()
+        sheet.set_zoom(1.0)
+    window.strip.clear()
 
 
 def _find(window: MainWindow) -> None:
@@ -197,6 +234,8 @@ STATES: tuple[State, ...] = (
     State("first-steps", _first_steps),
     State("trace", _trace),
     State("tidy", _tidy),
+    State("folded", _fold),
+    State("folded-near", partial(_fold, near=True)),
     State("find", _find),
     State("offers", _offers),
     State("finding", _row_open),

@@ -16,11 +16,14 @@ from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
 from app.canvas.painting import steady
-from app.canvas.patch_plan import Cable
 from app.canvas.routes import Way
+from app.canvas.trunks import Drawn, Fan
 from app.theme import Theme
 
 BEND = 8.0
+FAR = 0.4
+"""Scale below which a cable is a plain line."""
+
 _TAG_HEIGHT = 18.0
 _TAG_WIDEST = 150.0
 _AROUND = 16.0
@@ -66,6 +69,16 @@ def longest_middle(way: Sequence[Point]) -> tuple[Point, bool]:
     return Point((a.x + b.x) / 2, (a.y + b.y) / 2), abs(a.x - b.x) < abs(a.y - b.y)
 
 
+def far_to(way: Sequence[Point], x: float, y: float) -> float:
+    """Return how far a place is from a way."""
+    best = 1e9
+    for a, b in itertools.pairwise(way):
+        across = max(min(a.x, b.x) - x, 0.0, x - max(a.x, b.x))
+        along = max(min(a.y, b.y) - y, 0.0, y - max(a.y, b.y))
+        best = min(best, (across**2 + along**2) ** 0.5)
+    return best
+
+
 def tag_box(pieces: Sequence[str], way: Sequence[Point]) -> Box:
     """Return about the room of the sleeve on which the pieces tied into a cable are written."""
     width = min(len(" + ".join(pieces)) * (LABEL_CHAR + 0.5) + 14, _TAG_WIDEST)
@@ -96,19 +109,20 @@ def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: T
 class CableItem(QGraphicsItem):
     """Paints one link or landing."""
 
-    def __init__(self, cable: Cable, way: Way, theme: Theme) -> None:
+    def __init__(self, cable: Drawn, way: Way, theme: Theme, fan: Fan | None = None) -> None:
         super().__init__()
         self.cable = cable
         self.way: Way = ()
+        self.fan: Fan | None = None
         self.state = CableState()
         self._theme = theme
         self._path = QPainterPath()
         self._bounds = QRectF()
         self.setZValue(5)
-        self.show_way(cable, way)
+        self.show_way(cable, way, fan)
 
-    def show_way(self, cable: Cable, way: Way) -> None:
-        """Show the cable lying otherwise."""
+    def show_way(self, cable: Drawn, way: Way, fan: Fan | None = None) -> None:
+        """Show the cable lying otherwise; ``fan`` are the ends of a trunk."""
         if way != self.way:
             self.prepareGeometryChange()
             self.way = way
@@ -138,14 +152,13 @@ class CableItem(QGraphicsItem):
         stroker.setWidth(10)
         return stroker.createStroke(self._path)
 
+    def points(self) -> tuple[Point, ...]:
+        """Return the corners of its way."""
+        return self.way
+
     def distance_to(self, x: float, y: float) -> float:
         """Return how far a place is from the cable."""
-        best = 1e9
-        for a, b in zip(self.way, self.way[1:], strict=False):
-            across = max(min(a.x, b.x) - x, 0.0, x - max(a.x, b.x))
-            along = max(min(a.y, b.y) - y, 0.0, y - max(a.y, b.y))
-            best = min(best, (across**2 + along**2) ** 0.5)
-        return best
+        return far_to(self.way, x, y)
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
@@ -161,16 +174,16 @@ class CableItem(QGraphicsItem):
             glow.setAlpha(110 if state.selected else 70)
             painter.setPen(QPen(glow, look.width + (7 if state.selected else 12)))
             painter.drawPath(self._path)
-        elif detail >= 0.4:
+        elif detail >= FAR:
             painter.setPen(QPen(QColor(theme.sheet), look.width + 4, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
             painter.drawPath(self._path)
-        if detail < 0.4:
+        if detail < FAR:
             painter.setPen(QPen(QColor(getattr(theme, look.colour)), min(look.width, 2.8) / max(detail, 0.15) * 0.4))
             painter.drawPath(self._path)
         else:
             shown = CableLook(look.colour, look.width + 0.8, look.stroke) if state.hovered else look
             stroke_path(painter, self._path, shown, theme)
-        if self.cable.pieces and detail >= 0.4:
+        if self.cable.pieces and detail >= FAR:
             self._paint_tag(painter, written=detail >= 0.7)
 
     def _paint_tag(self, painter: QPainter, *, written: bool) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.canvas.patch_plan import SheetPlan
+from app.canvas.placed import PlacedRack
 from rigcore.rules.rule import Finding, Thing
 
 Kind = Literal["unit", "channel", "port", "cable", "finding"]
@@ -28,9 +29,12 @@ class Entry:
 
 
 def entries(plan: SheetPlan, findings: Iterable[Finding] = ()) -> list[Entry]:
-    """Return everything on a sheet that can be found, in the order of the sheet."""
+    """Return everything on a sheet that can be found, in the order of the sheet.
+
+    What is inside a folded rack or loom is found as well; the sheet then shows the one card or trunk for it.
+    """
     found: list[Entry] = []
-    for name, placed in plan.cards.items():
+    for name, placed in plan.units.items():
         unit = placed.unit
         found.append(Entry("unit", unit.name, placed.gear.name, (Thing("unit", name),)))
         for spot in placed.card.spots:
@@ -39,11 +43,16 @@ def entries(plan: SheetPlan, findings: Iterable[Finding] = ()) -> list[Entry]:
                 signal = unit.setting(port.id).label
                 words = f"{unit.name} · {port.name}"
                 found.append(Entry("port", words, signal, (Thing("unit", name, port.id),)))
+    for card in plan.cards.values():
+        if isinstance(card, PlacedRack):
+            found.append(Entry("unit", card.title, card.about, tuple(Thing("unit", one.name) for one in card.members)))
     for tile in plan.rows.tiles:
         text = tile.text
         words = " ".join(part for part in (text.number, text.label, text.name) if part)
         found.append(Entry("channel", words, text.block, (Thing("socket", text.socket),)))
     found += [Entry("cable", cable.words, "", (thing,)) for thing, cable in plan.cables.items() if thing.kind == "link"]
+    for trunk in plan.trunks.values():
+        found.append(Entry("cable", trunk.words, "", tuple(cable.thing for cable in trunk.cables)))
     found += [Entry("finding", one.sentence, one.severity, one.things) for one in findings]
     return found
 

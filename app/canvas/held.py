@@ -36,7 +36,7 @@ class Held:
         self.leading = tuple(leading)
         self._theme = theme
         self._start = cards[0].pos()
-        self._first = {item.placed.unit.id: item.pos() for item in cards}
+        self._first = {item.placed.name: item.pos() for item in cards}
         self._badges: tuple[PlacedBadge, ...] = ()
         self._picture: tuple[QPixmap, QRectF, float] | None = None
         # Off the scene, not hidden: the toolkit has the sheet painted again wherever a hidden item moves.
@@ -74,7 +74,7 @@ class Held:
     def shift(self, by: QPointF) -> None:
         """Carry the cards on; the scene lays the cables that lead away."""
         for item in self._cards:
-            item.setPos(self._first[item.placed.unit.id] + by)
+            item.setPos(self._first[item.placed.name] + by)
 
     def let_go(self) -> None:
         """Give everything back to the sheet."""
@@ -109,7 +109,7 @@ class Held:
     def _extent(self) -> QRectF:
         extent = QRectF()
         for item in self._cards:
-            extent = extent.united(item.boundingRect().translated(self._first[item.placed.unit.id]))
+            extent = extent.united(item.boundingRect().translated(self._first[item.placed.name]))
         for cable in self._inner:
             extent = extent.united(cable.boundingRect())
         return extent
@@ -129,7 +129,7 @@ class Held:
             if cable.boundingRect().intersects(area):
                 cable.paint(brush, option)
         for item in self._cards:
-            at = self._first[item.placed.unit.id]
+            at = self._first[item.placed.name]
             if item.boundingRect().translated(at).intersects(area):
                 with kept(brush):
                     brush.translate(at)

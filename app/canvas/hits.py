@@ -11,7 +11,10 @@ from rigcore.rules.rule import Thing
 
 @dataclass(frozen=True)
 class Hit:
-    """What lies under a place: a port or tape or card of a unit, a house tile, a cable, or nothing."""
+    """What lies under a place: a port, a card or its tape, a house tile, a cable, or nothing.
+
+    ``id`` of a port is its unit's, inside a folded rack too; of a card it is the card's name, of a tile the socket's.
+    """
 
     kind: Literal["port", "tape", "unit", "tile", "cable", "nothing"]
     id: str = ""
@@ -25,14 +28,3 @@ class Hit:
 
 
 NOTHING = Hit("nothing")
-
-
-def thing_of(hit: Hit) -> Thing | None:
-    """Return what of the book a hit stands for."""
-    if hit.kind == "port":
-        return Thing("unit", hit.id, hit.port)
-    if hit.kind in ("unit", "tape"):
-        return Thing("unit", hit.id)
-    if hit.kind == "tile":
-        return Thing("socket", hit.id)
-    return hit.thing

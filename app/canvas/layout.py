@@ -65,23 +65,31 @@ class Box(NamedTuple):
 
 @dataclass(frozen=True)
 class Spot:
-    """A port on a card: its side, the place of its face, the room for its label (width)."""
+    """A port on a card: what the card calls it, its side, the place of its face, the room for its label (width).
+
+    ``words`` is the label where it is not the port's own name.
+    """
 
     port: str
     side: Side
     at: Point
     room: float
+    words: str = ""
 
 
 @dataclass(frozen=True)
 class Card:
-    """The measures of one card, relative to its top left corner."""
+    """The measures of one card, relative to its top left corner.
+
+    ``groups`` are names that stand for several ports, each with its room.
+    """
 
     width: float
     height: float
     tape: Box
     gear_line: Box
     spots: tuple[Spot, ...]
+    groups: tuple[tuple[str, Box], ...] = ()
 
     def spot(self, port_id: str) -> Spot | None:
         """Return where a port lies, or None."""
@@ -130,7 +138,8 @@ def label_box(card: Card, spot: Spot, words: str) -> Box:
     return Box(left, spot.at.y - LABEL_LINE / 2, left + width, spot.at.y + LABEL_LINE / 2)
 
 
-def _pitch(names: Sequence[str]) -> float:
+def pitch_of(names: Sequence[str]) -> float:
+    """Return the distance between the faces of ports of these names."""
     widest = max((label_width(name) for name in names), default=0.0)
     return max(30.0, min(widest + 4, 66.0 if len(names) <= 8 else 44.0))
 
@@ -145,7 +154,7 @@ def card_of(gear: GearType, connectors: Mapping[str, Connector], name: str) -> C
     width = max(LEAST_WIDTH, left + tape + right)
     for side in ("top", "bottom"):
         names = [port.name for port in by_side[side]]
-        width = max(width, left + right + 4.0 + len(names) * _pitch(names))
+        width = max(width, left + right + 4.0 + len(names) * pitch_of(names))
     top = PADDING + (LABEL_LINE if by_side["top"] else 0)
     bottom = PADDING - 2 + (LABEL_LINE + 4 if by_side["bottom"] else 0)
     height = top + TAPE_HEIGHT + GEAR_LINE + bottom
@@ -178,7 +187,7 @@ def _side_room(ports: list[Port]) -> float:
 
 
 def _along(ports: list[Port], side: Side, middle: float, y: float) -> list[Spot]:
-    pitch = _pitch([port.name for port in ports])
+    pitch = pitch_of([port.name for port in ports])
     first = middle - pitch * (len(ports) - 1) / 2
     return [Spot(port.id, side, Point(round(first + n * pitch, 1), y), pitch - 4) for n, port in enumerate(ports)]
 

@@ -9,16 +9,16 @@ from PySide6.QtCore import QCoreApplication, QRectF
 from PySide6.QtGui import QGuiApplication
 
 from app.canvas.arrange import Line, Way, aligned, spread_out
-from app.canvas.gestures.move_cards import GRID
+from app.canvas.gestures.move_cards import GRID, lay_edit
 from app.canvas.glide import MOST_CARDS, Glide, wants_motion
 from app.canvas.layout import Box, Card, Point
+from app.canvas.patch_cables import Socket
 from app.canvas.patch_plan import SheetPlan
 from app.canvas.scrap_mime import scrap_data, scrap_of
 from app.canvas.tidy import Rig, Strand, tidy_places
 from rigcore.book.book import Book
 from rigcore.book.edits.paste import Scrap, cut_out, paste, renewed
 from rigcore.book.edits.units import move_cards
-from rigcore.book.ids import PortRef
 from rigcore.errors import LoomwrightError
 from rigcore.rules.rule import Thing
 
@@ -39,9 +39,9 @@ class PatchCommands:
         self._sheet = sheet
 
     def chosen(self) -> list[str]:
-        """Return the selected units that have a card, once each."""
-        cards, things = self._sheet.patch.plan.cards, self._sheet.desk.selection
-        return list(dict.fromkeys(one.id for one in things if one.kind == "unit" and one.id in cards))
+        """Return the selected units of the sheet, once each."""
+        units, things = self._sheet.patch.plan.units, self._sheet.desk.selection
+        return list(dict.fromkeys(one.id for one in things if one.kind == "unit" and one.id in units))
 
     # -- lining up -----------------------------------------------------------------------------
 
@@ -54,15 +54,16 @@ class PatchCommands:
         self._lay(spread_out(self._boxes(), way), _words("Spread units evenly"))
 
     def _boxes(self) -> dict[str, Box]:
-        return {name: self._sheet.patch.plan.cards[name].box for name in self.chosen()}
+        plan = self._sheet.patch.plan
+        return {name: plan.cards[name].box for name in plan.cards_of(self._sheet.desk.selection)}
 
     def _lay(self, places: Mapping[str, Point], words: str) -> None:
         """Lay cards at places, every other one staying where it lies, in one step."""
         plan, desk = self._sheet.patch.plan, self._sheet.desk
         if all(plan.cards[name].place == place for name, place in places.items()):
             return
-        rig_id, new = desk.rig_id, {**plan.unplaced, **places}
-        desk.edit(words, lambda book: move_cards(book, rig_id, new))
+        edit = lay_edit(desk.rig_id, plan.unplaced, plan.laid(places), words)
+        desk.edit(edit.words, edit.change)
 
     # -- copying -------------------------------------------------------------------------------
 
@@ -96,8 +97,8 @@ class PatchCommands:
             self._put_in(self._scrap(names), _words("Duplicate units"))
 
     def _scrap(self, names: list[str]) -> Scrap:
-        desk, cards = self._sheet.desk, self._sheet.patch.plan.cards
-        return cut_out(desk.book, desk.rig_id, names, {name: cards[name].place for name in names})
+        desk, units = self._sheet.desk, self._sheet.patch.plan.units
+        return cut_out(desk.book, desk.rig_id, names, {name: units[name].place for name in names})
 
     def _put_in(self, scrap: Scrap, words: str) -> None:
         sheet, desk = self._sheet, self._sheet.desk
@@ -128,7 +129,8 @@ class PatchCommands:
         if not any(seen.contains(x, y) for x, y in laid):
             by_x = round((seen.center().x() - sum(x for x, _ in laid) / len(laid)) / GRID) * GRID
             by_y = round((seen.center().y() - sum(y for _, y in laid) / len(laid)) / GRID) * GRID
-        taken = {card.place for card in self._sheet.patch.plan.cards.values()}
+        plan = self._sheet.patch.plan
+        taken = {card.place for card in (*plan.units.values(), *plan.cards.values())}
         while any((x + by_x, y + by_y) in taken for x, y in laid):
             by_x, by_y = by_x + _ASIDE, by_y + _ASIDE
         return by_x, by_y
@@ -174,17 +176,17 @@ def rig_of(plan: SheetPlan) -> Rig:
     feeding = {name for name, placed in plan.cards.items() if placed.only_feeds}
     strands, landings = [], []
     for cable in plan.cables.values():
-        out = _share(cards, cable.start)
-        if isinstance(cable.end, PortRef):
+        first, last = cable.plugs[0], cable.plugs[-1]
+        if not isinstance(cable.end, str):
             if cable.is_signal:
-                strands.append(Strand(cable.start.unit, cable.end.unit, out, _share(cards, cable.end)))
+                strands.append(Strand(first[0], last[0], _share(cards, first), _share(cards, last)))
         elif cable.end in tiles:
-            landings.append((cable.start.unit, out, (tiles.index(cable.end) + 0.5) / len(tiles)))
+            landings.append((first[0], _share(cards, first), (tiles.index(cable.end) + 0.5) / len(tiles)))
     return Rig(cards, strands, landings, feeding)
 
 
-def _share(cards: Mapping[str, Card], ref: PortRef) -> float:
+def _share(cards: Mapping[str, Card], socket: Socket) -> float:
     """Return where along a card's width a port lies."""
-    card = cards.get(ref.unit)
-    spot = card.spot(ref.port) if card else None
+    card = cards.get(socket[0])
+    spot = card.spot(socket[1]) if card else None
     return spot.at.x / card.width if card and spot else 0.5

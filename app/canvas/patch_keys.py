@@ -11,9 +11,9 @@ from app.canvas.gestures.draw_cable import DrawCable, End, end_of
 from app.canvas.gestures.gesture import Pointer
 from app.canvas.gestures.move_cards import GRID, move_edit
 from app.canvas.gestures.move_end import MoveEnd
-from app.canvas.hits import NOTHING, Hit, thing_of
+from app.canvas.hits import NOTHING, Hit
 from app.canvas.layout import Point
-from app.canvas.patch_plan import Cable
+from app.canvas.patch_cables import Cable
 from app.canvas.walk import DOWN, LEFT, RIGHT, UP, Stop, next_in_order, next_that_way
 from rigcore.rules.rule import Thing
 
@@ -74,6 +74,9 @@ class PatchKeys:
             (Qt.Key.Key_L, ctrl | shift): do.tidy,
             (Qt.Key.Key_9, ctrl): do.zoom_to_selection,
             (Qt.Key.Key_M, Qt.KeyboardModifier.NoModifier): self._toggle_overview,
+            (Qt.Key.Key_J, ctrl): self._sheet.folding.fold_rack,
+            (Qt.Key.Key_J, ctrl | shift): self._sheet.folding.fold_loom,
+            (Qt.Key.Key_U, ctrl): self._sheet.folding.unfold,
         }
         found = others.get((Qt.Key(event.key()), event.modifiers()))
         if found is not None:
@@ -88,7 +91,7 @@ class PatchKeys:
         stops = [stop for stop in self._stops() if isinstance(stop.name, Hit) and stop.name.kind != "port"]
         here = self.here
         if here.kind == "port" and self._drawing() is None:
-            here = Hit("unit", here.id)
+            here = Hit("unit", self._sheet.patch.plan.home(here.id))
         found = next_in_order(stops, here, back=back)
         if found is None:
             self.leave()
@@ -104,14 +107,26 @@ class PatchKeys:
 
     def go_to_thing(self, thing: Thing | None) -> None:
         """Put the keyboard on a thing of the book, if it is somewhere the keyboard can be."""
-        if thing is not None and thing.kind == "unit" and thing.id in self._sheet.patch.plan.cards:
-            self.here = Hit("port", thing.id, thing.port) if thing.port else Hit("unit", thing.id)
+        plan = self._sheet.patch.plan
+        if thing is not None and thing.kind == "unit" and thing.id in plan.units:
+            has_face = thing.port and plan.shows(thing.id, thing.port)
+            self.here = Hit("port", thing.id, thing.port) if has_face else Hit("unit", plan.home(thing.id))
         elif thing is not None and thing.kind == "socket":
             self.here = Hit("tile", thing.id)
         else:
             self.here = NOTHING
         self._sheet.patch.show_focus(self.here)
         self._sheet.say_where()
+
+    def settle(self) -> None:
+        """Stay on something that is there after a change: inside a rack that was folded, go to its card."""
+        plan, here = self._sheet.patch.plan, self.here
+        if here.kind == "port" and not plan.shows(here.id, here.port):
+            self.here = Hit("unit", here.id)
+        if self.here.kind == "unit":
+            self.here = Hit("unit", plan.home(here.id))
+            if self.here.id not in plan.cards:
+                self.leave()
 
     def leave(self) -> None:
         """Take the focus ring away."""
@@ -127,7 +142,7 @@ class PatchKeys:
         hits = [Hit("tile", tile.text.socket) for tile in scene.plan.rows.tiles]
         for name, placed in scene.plan.cards.items():
             hits.append(Hit("unit", name))
-            hits += [Hit("port", name, spot.port) for spot in placed.card.spots]
+            hits += [Hit("port", *placed.end(spot.port)) for spot in placed.card.spots]
         return [Stop(hit, self._at(hit)) for hit in hits]
 
     def _at(self, hit: Hit) -> Point:
@@ -153,8 +168,7 @@ class PatchKeys:
             drawing.hold_over(self.here, QPointF(*stop.at))
             sheet.viewport().update()
             return
-        thing = thing_of(self.here)
-        sheet.desk.select((thing,) if thing else ())
+        sheet.desk.select(sheet.patch.things(self.here))
 
     def _enter(self, *, take: bool = False) -> None:
         """Start a cable here or end the one in the hand; with ``take`` pull out the one plugged in here."""
@@ -170,8 +184,9 @@ class PatchKeys:
         elif end_of(self.here) is not None:
             sheet.begin(DrawCable(sheet.desk, sheet.patch, self.here, sheet.theme), pointer)
         elif self.here.kind == "unit":
+            home = sheet.patch.plan.home
             ports = [stop for stop in self._stops() if isinstance(stop.name, Hit) and stop.name.kind == "port"]
-            self._go(next((stop for stop in ports if stop.name.id == self.here.id), None))  # type: ignore[attr-defined]
+            self._go(next((stop for stop in ports if home(stop.name.id) == self.here.id), None))  # type: ignore[attr-defined]
 
     def _plugged_here(self) -> tuple[Cable, End] | None:
         """Return the only cable plugged in here, with this end of it."""
@@ -182,9 +197,7 @@ class PatchKeys:
     def _nudge(self, way: tuple[int, int]) -> None:
         sheet = self._sheet
         plan = sheet.patch.plan
-        names = [one.id for one in sheet.desk.selection if one.kind == "unit" and one.id in plan.cards]
+        names = plan.cards_of(sheet.desk.selection)
         if names:
-            places = {name: plan.cards[name].place for name in names}
-            by = (way[0] * GRID, way[1] * GRID)
-            edit = move_edit(sheet.desk.rig_id, plan.unplaced, places, by)
+            edit = move_edit(sheet.desk.rig_id, plan, names, (way[0] * GRID, way[1] * GRID))
             sheet.desk.edit(edit.words, edit.change)

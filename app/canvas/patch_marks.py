@@ -14,8 +14,11 @@ from app.canvas.ground import Ground, around, moved
 from app.canvas.house_layout import Tile
 from app.canvas.house_line import foot_boxes
 from app.canvas.layout import FACE, Box, Point, Spot, label_box
-from app.canvas.patch_plan import PlacedCard, SheetPlan
+from app.canvas.patch_plan import SheetPlan
+from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
+from app.canvas.trunk_item import plate_box
+from app.canvas.trunks import Trunk
 from rigcore.rules.rule import Thing
 
 _OUT = {"top": (0, -1), "bottom": (0, 1), "left": (-1, 0), "right": (1, 0)}
@@ -25,15 +28,15 @@ _MOST_STEPS = 30
 
 def place_badges(
     plan: SheetPlan,
-    lying: tuple[Mapping[str, PlacedCard], Mapping[Thing, Way]],
+    lying: tuple[Mapping[str, AnyCard], Mapping[Thing, Way]],
     badges: Mapping[Thing, Badge],
     loose: Collection[tuple[str, str]] = (),
 ) -> list[PlacedBadge]:
     """Return the badges of a sheet with their places.
 
     ``lying`` are the cards and the cables as they lie now; a badge's thing is a
-    unit, one of its ports, a socket, a link or a landing. ``loose`` are the
-    ports (unit, port) that fly a flag.
+    card, one of its ports as the card calls it, a socket, a link or a landing.
+    ``loose`` are the ports (card, port) that fly a flag.
     """
     cards, ways = lying
     taken = Ground((box, "") for box in blocked(plan, cards, ways, loose))
@@ -74,23 +77,25 @@ def _rank(thing: Thing) -> int:
 
 def blocked(
     plan: SheetPlan,
-    cards: Mapping[str, PlacedCard],
+    cards: Mapping[str, AnyCard],
     ways: Mapping[Thing, Way],
     loose: Collection[tuple[str, str]] = (),
 ) -> Iterable[Box]:
     """Yield all that no badge may cover: ports, labels, tapes, flags, sleeves, what is written on the house line."""
     for name, placed in cards.items():
         card = placed.card
-        boxes = [card.tape, card.gear_line]
+        boxes = [card.tape, card.gear_line, *(box for _, box in card.groups)]
         for spot in card.spots:
-            port = placed.gear.port(spot.port)
-            boxes += [around(spot.at, 2 * FACE, 2 * FACE), label_box(card, spot, port.name if port else "")]
+            boxes += [around(spot.at, 2 * FACE, 2 * FACE), label_box(card, spot, placed.label(spot))]
             if (name, spot.port) in loose:
                 boxes.append(Box(spot.at.x + 5, spot.at.y - 17, spot.at.x + 16, spot.at.y - 5))
         yield from (moved(box, placed.place) for box in boxes)
     for thing, way in ways.items():
-        if plan.cables[thing].pieces and len(way) > 1:
-            yield tag_box(plan.cables[thing].pieces, way)
+        drawn = plan.drawn(thing)
+        if isinstance(drawn, Trunk) and len(way) > 1:
+            yield plate_box(drawn, way)
+        elif drawn.pieces and len(way) > 1:
+            yield tag_box(drawn.pieces, way)
     for tile in plan.rows.tiles:
         yield Box(tile.box.left, tile.box.top + 4.5, tile.box.right, tile.box.bottom)
         yield around(tile.face, 2 * FACE, 2 * FACE)
@@ -101,7 +106,7 @@ def _wanted(
     thing: Thing,
     size: tuple[float, float],
     plan: SheetPlan,
-    lying: tuple[Mapping[str, PlacedCard], Mapping[Thing, Way]],
+    lying: tuple[Mapping[str, AnyCard], Mapping[Thing, Way]],
 ) -> Wanted | None:
     cards, ways = lying
     if thing.kind == "unit":
@@ -117,7 +122,7 @@ def _wanted(
     return _on_cable(way, size) if len(way) > 1 else None
 
 
-def _by_port(placed: PlacedCard, spot: Spot, size: tuple[float, float]) -> Wanted:
+def _by_port(placed: AnyCard, spot: Spot, size: tuple[float, float]) -> Wanted:
     """Return a port's badge: outside the card, beside the cable."""
     home = Point(placed.place.x + spot.at.x, placed.place.y + spot.at.y)
     out_x, out_y = _OUT[spot.side]
@@ -130,7 +135,7 @@ def _by_port(placed: PlacedCard, spot: Spot, size: tuple[float, float]) -> Wante
     return Wanted(size, tuple(spots), home)
 
 
-def _by_card(name: str, placed: PlacedCard, size: tuple[float, float]) -> Wanted:
+def _by_card(name: str, placed: AnyCard, size: tuple[float, float]) -> Wanted:
     """Return a card's badge: at a corner of it, else along its edges."""
     box, (width, height) = placed.box, size
     left, right, top, bottom = box.left + 1, box.right - 1, box.top + 1, box.bottom - 1

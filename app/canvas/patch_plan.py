@@ -5,79 +5,111 @@ The scene compares one plan with the next and touches only what differs.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 
 from app.canvas.dressing import Dresser
 from app.canvas.house_layout import HouseRows, TileText, lay_tiles
-from app.canvas.layout import Box, Card, Point, Side, card_of
-from app.canvas.looks import CableLook, look_of
-from app.canvas.places import Flow, default_places
-from app.canvas.routes import Way, Wire, plain_ways
+from app.canvas.layout import Box, Card, Point, card_of
+from app.canvas.patch_cables import Cable, Socket, landing_cable, link_cable, socket_of
+from app.canvas.placed import NO_FLOW, RACK, AnyCard, PlacedCard, PlacedRack, only_feeds
+from app.canvas.places import Flow, Racks, default_places
+from app.canvas.rack_card import faces_of, rack_card
+from app.canvas.routes import Way
+from app.canvas.trunks import Drawn, Fan, Trunk, lay_all, trunks
 from rigcore.book.book import Book
-from rigcore.book.gig import CablePiece, Gig, Landing
+from rigcore.book.gig import Gig
 from rigcore.book.house import House
 from rigcore.book.ids import PortRef
-from rigcore.book.rig import HandOff, Link, Rig, Unit
+from rigcore.book.rig import Case, HandOff, Rig
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
 from rigcore.rules.rule import Thing
 
 MARGIN = 44.0
-_NO_FLOW = frozenset({"mains", "dc"})
-
-
-@dataclass(frozen=True)
-class PlacedCard:
-    """A unit with its card and where it lies."""
-
-    unit: Unit
-    gear: GearType
-    card: Card
-    place: Point
-
-    @property
-    def only_feeds(self) -> bool:
-        """Whether the unit does nothing but hand power on."""
-        return _only_feeds(self.gear)
-
-    @property
-    def box(self) -> Box:
-        """The card's rectangle on the sheet."""
-        return self.card.box_at(self.place)
-
-
-@dataclass(frozen=True)
-class Cable:
-    """A link or landing as drawn: its thing, its two ends, its look, what is tied into it."""
-
-    thing: Thing
-    start: PortRef
-    end: PortRef | str
-    look: CableLook
-    words: str
-    pieces: tuple[str, ...] = ()
-    loom: str = ""
-    is_signal: bool = True
 
 
 @dataclass(frozen=True)
 class SheetPlan:
-    """One state of the Patch sheet. ``end`` of a landing's cable is a socket id."""
+    """One state of the Patch sheet. ``end`` of a landing's cable is a socket id.
 
-    cards: Mapping[str, PlacedCard]
+    ``cards`` are those drawn: one for each unit, and one for each folded rack in place of the units inside, whose
+    ``homes`` it is. ``units`` are all, each on the card it has or would have. ``ways`` are those of the cables and
+    trunks drawn, ``fans`` the ends of the trunks; ``cables`` are all, also those inside a rack or a trunk.
+    """
+
+    cards: Mapping[str, AnyCard]
+    units: Mapping[str, PlacedCard]
+    homes: Mapping[str, str]
     unplaced: Mapping[str, Point]
     rows: HouseRows
     cables: Mapping[Thing, Cable]
+    trunks: Mapping[Thing, Trunk]
     ways: Mapping[Thing, Way]
+    fans: Mapping[Thing, Fan]
     hand_offs: Mapping[PortRef, HandOff]
     sockets: Mapping[str, PortRef]
     content: Box
     taken: frozenset[PortRef] = field(default=frozenset())
 
+    def drawn(self, thing: Thing) -> Drawn:
+        """Return the cable or trunk that is drawn under a thing."""
+        return self.trunks.get(thing) or self.cables[thing]
+
+    def trunk_of(self, thing: Thing) -> Trunk | None:
+        """Return the trunk a cable is drawn in, or None."""
+        cable = self.cables.get(thing)
+        return self.trunks.get(Thing("loom", cable.loom)) if cable is not None and not cable.within else None
+
     def landed_at(self, socket_id: str) -> Cable | None:
         """Return the cable landed on a socket, or None."""
         return next((one for one in self.cables.values() if one.end == socket_id), None)
+
+    def home(self, unit_id: str) -> str:
+        """Return the card that shows a unit: its own, or that of the folded rack it is in."""
+        return self.homes.get(unit_id, unit_id)
+
+    def card_of(self, thing: Thing) -> str:
+        """Return the card that stands for a thing: a unit's, or the folded rack a cable lies inside; or nothing."""
+        if thing.kind == "unit":
+            return self.home(thing.id)
+        cable = self.cables.get(thing)
+        return cable.within if cable else ""
+
+    def shows(self, unit_id: str, port_id: str) -> bool:
+        """Return whether a port has a face on the sheet; those used only inside a folded rack have none."""
+        card, key = socket_of(self.homes, unit_id, port_id)
+        placed = self.cards.get(card)
+        return placed is not None and placed.card.spot(key) is not None
+
+    def socket(self, ref: PortRef) -> Socket:
+        """Return the card on which a port is, and what it is called there."""
+        return socket_of(self.homes, ref.unit, ref.port)
+
+    def cards_of(self, things: Iterable[Thing]) -> list[str]:
+        """Return the cards of the units among some things, once each."""
+        names = [self.home(one.id) for one in things if one.kind == "unit"]
+        return list(dict.fromkeys(name for name in names if name in self.cards))
+
+    def laid(self, places: Mapping[str, Point]) -> Laid:
+        """Return what is laid where when cards are: with a folded rack, the units inside by the same shift."""
+        units: dict[str, Point] = {}
+        racks: dict[str, Point] = {}
+        for name, place in places.items():
+            placed = self.cards[name]
+            by_x, by_y = place.x - placed.place.x, place.y - placed.place.y
+            units |= {one.unit.id: Point(one.place.x + by_x, one.place.y + by_y) for one in placed.members}
+            if isinstance(placed, PlacedRack):
+                racks[placed.case.id] = place
+        return Laid(units, racks)
+
+
+@dataclass(frozen=True)
+class Laid:
+    """Where units and folded racks are laid, by their ids."""
+
+    units: Mapping[str, Point]
+    racks: Mapping[str, Point]
 
 
 class Planner:
@@ -85,12 +117,61 @@ class Planner:
 
     def __init__(self) -> None:
         self._cards: dict[tuple[int, str], tuple[GearType, Card]] = {}
+        self._racks: dict[str, tuple[object, Card]] = {}
         self._dresser = Dresser()
 
     def plan(self, book: Book, gig_id: str, catalogue: Catalogue, *, view: tuple[float, float]) -> SheetPlan:
         """Return the sheet of a gig, no smaller than ``view``, the window at 100 %."""
         gig = book.gig(gig_id)
         rig, house = book.rig(gig.rig), book.house(gig.house)
+        units, unplaced = self._units((gig, rig, house), catalogue)
+        folded = {case.id: RACK + case.id for case in rig.cases if case.fold is not None}
+        homes = {unit.id: folded[unit.case] for unit in rig.units if unit.case in folded}
+        cables = _cables(gig, rig, (units, homes), catalogue)
+        cards = self._with_racks(rig, (units, homes), cables, catalogue)
+        if unplaced and homes:
+            racks = Racks([one.box for one in cards.values() if isinstance(one, PlacedRack)], homes)
+            units, unplaced = self._units((gig, rig, house), catalogue, racks)
+            cards = self._with_racks(rig, (units, homes), cables, catalogue)
+        boxes = [card.box for card in cards.values()]
+        bundled = trunks({loom.id: loom.name for loom in rig.looms if loom.folded}, cables)
+        landed = {one.socket: rig.hand_off(one.hand_off) for one in gig.landings}
+        rows, content = _house_rows(house, landed, boxes, view)
+        single = [cable for cable in cables if Thing("loom", cable.loom) not in bundled]
+        ways, fans = lay_all(
+            [*single, *bundled.values()], cards, rows, lambda wires, bars: self._dresser.lay(wires, [*boxes, *bars])
+        )
+        return SheetPlan(
+            cards=cards,
+            units=units,
+            homes=homes,
+            unplaced=unplaced,
+            rows=rows,
+            cables={cable.thing: cable for cable in cables},
+            trunks=bundled,
+            ways=ways,
+            fans=fans,
+            hand_offs={PortRef(unit=one.unit, port=one.port): one for one in rig.hand_offs},
+            sockets={one.id: PortRef(unit=one.unit, port=one.ports[0]) for one in house.sockets},
+            content=content,
+            taken=frozenset(end for cable in cables for end in (cable.start, cable.end) if isinstance(end, PortRef)),
+        )
+
+    def measure_rack(self, book: Book, gig_id: str, catalogue: Catalogue, case_id: str) -> Card:
+        """Return the card a case would have if it were folded, its place aside."""
+        gig = book.gig(gig_id)
+        rig = book.rig(gig.rig)
+        units, _ = self._units((gig, rig, book.house(gig.house)), catalogue)
+        homes = {unit.id: RACK + case_id for unit in rig.units if unit.case == case_id}
+        case = next(one for one in rig.cases if one.id == case_id)
+        members = tuple(units[name] for name in homes)
+        return self._rack(case, members, _leaving(rig, _cables(gig, rig, (units, homes), catalogue), homes), catalogue)
+
+    def _units(
+        self, night: tuple[Gig, Rig, House], catalogue: Catalogue, racks: Racks | None = None
+    ) -> tuple[dict[str, PlacedCard], dict[str, Point]]:
+        """Return every unit on a card of its own, and the places of those nobody has laid."""
+        rig = night[1]
         gears = {unit.id: catalogue.gear_type(unit.gear) for unit in rig.units}
         measures = {unit.id: self._card(gears[unit.id], catalogue, unit.name) for unit in rig.units}
         fixed = {
@@ -99,26 +180,46 @@ class Planner:
             if unit.card_x is not None and unit.card_y is not None
         }
         flow = [
-            (link.source.unit, link.target.unit) for link in rig.links if _medium(gears, link.source) not in _NO_FLOW
+            (link.source.unit, link.target.unit) for link in rig.links if _medium(gears, link.source) not in NO_FLOW
         ]
-        places = default_places(measures, _flow(flow, gears, (gig, rig, house)), fixed)
-        cards = {unit.id: PlacedCard(unit, gears[unit.id], measures[unit.id], places[unit.id]) for unit in rig.units}
-        landed = {one.socket: rig.hand_off(one.hand_off) for one in gig.landings}
-        rows, content = _house_rows(house, landed, [card.box for card in cards.values()], view)
-        cables = [_link_cable(link, cards, catalogue) for link in rig.links]
-        cables += [_landing_cable(one, rig.hand_off(one.hand_off), cards, catalogue) for one in gig.landings]
-        by_thing = {cable.thing: cable for cable in cables}
-        return SheetPlan(
-            cards=cards,
-            unplaced={name: place for name, place in places.items() if name not in fixed},
-            rows=rows,
-            cables=by_thing,
-            ways=self._dresser.lay(_wires(cables, cards, rows), [card.box for card in cards.values()]),
-            hand_offs={PortRef(unit=one.unit, port=one.port): one for one in rig.hand_offs},
-            sockets={one.id: PortRef(unit=one.unit, port=one.ports[0]) for one in house.sockets},
-            content=content,
-            taken=frozenset(end for cable in cables for end in (cable.start, cable.end) if isinstance(end, PortRef)),
-        )
+        places = default_places(measures, _flow(flow, gears, night), fixed, racks)
+        units = {unit.id: PlacedCard(unit, gears[unit.id], measures[unit.id], places[unit.id]) for unit in rig.units}
+        return units, {name: place for name, place in places.items() if name not in fixed}
+
+    def _with_racks(
+        self,
+        rig: Rig,
+        among: tuple[Mapping[str, PlacedCard], Mapping[str, str]],
+        cables: list[Cable],
+        catalogue: Catalogue,
+    ) -> dict[str, AnyCard]:
+        """Return the cards drawn: that of a folded rack stands where the first unit inside would."""
+        units, homes = among
+        leaving = _leaving(rig, cables, homes) if homes else set()
+        cases = {RACK + case.id: case for case in rig.cases}
+        cards: dict[str, AnyCard] = {}
+        for name, placed in units.items():
+            home = homes.get(name)
+            if home is None:
+                cards[name] = placed
+            elif home not in cards:
+                case = cases[home]
+                assert case.fold is not None  # that is what made it a home
+                members = tuple(units[one] for one in units if homes.get(one) == home)
+                card = self._rack(case, members, leaving, catalogue)
+                cards[home] = PlacedRack(case, members, card, Point(case.fold.card_x, case.fold.card_y))
+        return cards
+
+    def _rack(
+        self, case: Case, members: tuple[PlacedCard, ...], leaving: Collection[Socket], catalogue: Catalogue
+    ) -> Card:
+        faces = faces_of(members, leaving, catalogue.connectors)
+        about = ", ".join(one.unit.name for one in members)
+        looks = (case.name, about, faces)
+        kept = self._racks.get(case.id)
+        if kept is None or kept[0] != looks:
+            kept = self._racks[case.id] = (looks, rack_card(case.name, about, faces))
+        return kept[1]
 
     def _card(self, gear: GearType, catalogue: Catalogue, name: str) -> Card:
         kept = self._cards.get((id(gear), name))
@@ -128,38 +229,22 @@ class Planner:
         return kept[1]
 
 
-def plain_cables(cables: Iterable[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> dict[Thing, Way]:
-    """Return quick ways of cables that move with the hand: they go through whatever lies there."""
-    return plain_ways(_wires(cables, cards, rows))
+def _cables(
+    gig: Gig, rig: Rig, among: tuple[Mapping[str, PlacedCard], Mapping[str, str]], catalogue: Catalogue
+) -> list[Cable]:
+    units, homes = among
+    cables = [link_cable(link, units, homes, catalogue) for link in rig.links]
+    for landing in gig.landings:
+        hand_off = rig.hand_off(landing.hand_off)
+        assert hand_off is not None  # the book's validator saw to it
+        cables.append(landing_cable(landing, hand_off, units, homes, catalogue=catalogue))
+    return cables
 
 
-def _wires(cables: Iterable[Cable], cards: Mapping[str, PlacedCard], rows: HouseRows) -> list[Wire[Thing]]:
-    return [wire for cable in cables if (wire := _wire(cable, cards, rows))]
-
-
-def port_on_sheet(cards: Mapping[str, PlacedCard], ref: PortRef) -> tuple[Point, Side] | None:
-    """Return where a rig port's face lies on the sheet, and on which edge."""
-    placed = cards.get(ref.unit)
-    spot = placed.card.spot(ref.port) if placed else None
-    if placed is None or spot is None:
-        return None
-    return Point(placed.place.x + spot.at.x, placed.place.y + spot.at.y), spot.side
-
-
-def _wire(cable: Cable, cards: Mapping[str, PlacedCard], rows: HouseRows) -> Wire[Thing] | None:
-    start = port_on_sheet(cards, cable.start)
-    if start is None:
-        return None
-    if isinstance(cable.end, PortRef):
-        end = port_on_sheet(cards, cable.end)
-        return Wire(cable.thing, *start, *end) if end else None
-    tile = rows.tile(cable.end)
-    if tile is None:
-        return None
-    way_in = rows.way_in(tile)
-    if len(way_in) == 1:
-        return Wire(cable.thing, *start, tile.face, "top", late=True)
-    return Wire(cable.thing, *start, Point(way_in[0].x, rows.strip.top - 3), "top", tail=way_in, late=True)
+def _leaving(rig: Rig, cables: Iterable[Cable], homes: Mapping[str, str]) -> set[Socket]:
+    """Return the ports of folded racks that are seen: where a cable leaves, and where the rig meets the house."""
+    seen = {plug for cable in cables if not cable.within for plug in cable.plugs}
+    return seen | {socket_of(homes, one.unit, one.port) for one in rig.hand_offs}
 
 
 def _flow(pairs: list[tuple[str, str]], gears: Mapping[str, GearType], night: tuple[Gig, Rig, House]) -> Flow:
@@ -172,54 +257,13 @@ def _flow(pairs: list[tuple[str, str]], gears: Mapping[str, GearType], night: tu
         if hand_off is not None:
             here = order[landing.socket]
             landings[hand_off.unit] = min(here, landings.get(hand_off.unit, here))
-    feeders = {name for name, gear in gears.items() if _only_feeds(gear)}
+    feeders = {name for name, gear in gears.items() if only_feeds(gear)}
     return Flow(pairs, feeders, landings)
-
-
-def _only_feeds(gear: GearType) -> bool:
-    """Return whether a gear type does nothing but hand power on."""
-    outs = [port for port in gear.ports if port.direction == "out"]
-    return bool(outs) and all(port.carrier.medium in _NO_FLOW for port in gear.ports)
 
 
 def _medium(gears: Mapping[str, GearType], ref: PortRef) -> str:
     port = gears[ref.unit].port(ref.port)
     return port.carrier.medium if port else ""
-
-
-def _link_cable(link: Link, cards: Mapping[str, PlacedCard], catalogue: Catalogue) -> Cable:
-    source, target = cards[link.source.unit], cards[link.target.unit]
-    port, other = source.gear.port(link.source.port), target.gear.port(link.target.port)
-    assert port is not None  # the book was checked when it was opened
-    assert other is not None
-    cable = catalogue.cable_type(link.cable) if link.cable else None
-    plug = cable.end_a if cable else other.connector
-    words = f"{source.unit.name} {port.name} → {target.unit.name} {other.name}"
-    look = look_of(catalogue.carrier_at(port, plug), cable)
-    return Cable(Thing("link", link.id), link.source, link.target, look, words, loom=link.loom or "",
-                 is_signal=port.carrier.medium not in _NO_FLOW)
-
-
-def _landing_cable(
-    landing: Landing, hand_off: HandOff | None, cards: Mapping[str, PlacedCard], catalogue: Catalogue
-) -> Cable:
-    assert hand_off is not None  # the book's validator saw to it
-    placed = cards[hand_off.unit]
-    port = placed.gear.port(hand_off.port)
-    assert port is not None  # the book was checked when it was opened
-    kinds = [catalogue.cable_type(one.cable) for one in landing.chain if isinstance(one, CablePiece)]
-    pieces = [catalogue.gear_type(one.gear).name for one in landing.chain if not isinstance(one, CablePiece)]
-    cable = kinds[0] if kinds else None
-    ref = PortRef(unit=hand_off.unit, port=hand_off.port)
-    plug = cable.end_a if cable else None
-    return Cable(
-        Thing("landing", hand_off.id),
-        ref,
-        landing.socket,
-        look_of(catalogue.carrier_at(port, plug), cable),
-        hand_off.name,
-        tuple(pieces),
-    )
 
 
 def _house_rows(

@@ -21,14 +21,18 @@ from app.canvas.ground import Ground
 from app.canvas.held import Held
 from app.canvas.hits import NOTHING, Hit
 from app.canvas.house_line import HouseLine, SocketFace
-from app.canvas.layout import FACE, Point
+from app.canvas.layout import FACE, Card, Point
 from app.canvas.lights import Lights
 from app.canvas.looms import tie_looms
 from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
+from app.canvas.patch_cables import on_sheet
 from app.canvas.patch_marks import blocked, carried, place_badges
-from app.canvas.patch_plan import PlacedCard, Planner, SheetPlan, plain_cables, port_on_sheet
+from app.canvas.patch_plan import Planner, SheetPlan
+from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
+from app.canvas.trunk_item import TrunkItem
+from app.canvas.trunks import Fan, Trunk, lay_all
 from app.canvas.unit_item import UnitItem, rect_of
 from app.desk import Desk
 from app.theme import Theme
@@ -70,6 +74,10 @@ class PatchScene(QGraphicsScene):
         self._catalogue = self._desk.catalogue
         return self._planner.plan(self._desk.book, self._desk.gig_id, self._catalogue, view=self._view_size)
 
+    def measure_rack(self, case_id: str) -> Card:
+        """Return the card a case would have if it were folded."""
+        return self._planner.measure_rack(self._desk.book, self._desk.gig_id, self._catalogue, case_id)
+
     def refresh(self) -> None:
         """Bring the items in step with the book."""
         self._show(self._make_plan())
@@ -106,12 +114,7 @@ class PatchScene(QGraphicsScene):
         for thing in [thing for thing in self.cables if thing not in plan.ways]:
             self.removeItem(self.cables.pop(thing))
         for thing, way in plan.ways.items():
-            item = self.cables.get(thing)
-            if item is None:
-                self.cables[thing] = CableItem(plan.cables[thing], way, self._theme)
-                self.addItem(self.cables[thing])
-            elif item.way != way or item.cable != plan.cables[thing]:
-                item.show_way(plan.cables[thing], way)
+            self._show_cable(thing, way, plan.fans.get(thing))
         self.house.show_rows(plan.rows, self._socket_faces(), self._house_name())
         content = plan.content
         if self.sceneRect() != rect_of(content):
@@ -122,7 +125,16 @@ class PatchScene(QGraphicsScene):
         self.tie_looms()
         self._settle_marks(before)
 
-    def _show_card(self, name: str, placed: PlacedCard) -> None:
+    def _show_cable(self, thing: Thing, way: Way, fan: Fan | None) -> None:
+        item, drawn = self.cables.get(thing), self.plan.drawn(thing)
+        if item is None:
+            kind = TrunkItem if isinstance(drawn, Trunk) else CableItem
+            self.cables[thing] = kind(drawn, way, self._theme, fan)
+            self.addItem(self.cables[thing])
+        elif item.way != way or item.cable != drawn or item.fan != fan:
+            item.show_way(drawn, way, fan)
+
+    def _show_card(self, name: str, placed: AnyCard) -> None:
         item = self.units.get(name)
         if item is None:
             item = UnitItem(placed, self._catalogue.connectors, self._theme)
@@ -130,8 +142,7 @@ class PatchScene(QGraphicsScene):
             self.addItem(item)
             return
         before = item.placed
-        same = before.unit is placed.unit and before.gear is placed.gear and before.card is placed.card
-        if not same or before.place != placed.place or item.pos() != QPointF(*placed.place):
+        if not before.is_drawn_as(placed) or before.place != placed.place or item.pos() != QPointF(*placed.place):
             item.show_card(placed)
 
     def _house_name(self) -> str:
@@ -154,9 +165,9 @@ class PatchScene(QGraphicsScene):
         for name in reversed(list(self.units)):
             item = self.units[name]
             local = Point(x - item.pos().x(), y - item.pos().y())
-            port = item.placed.card.port_at(*local)
-            if port is not None:
-                return Hit("port", name, port)
+            key = item.placed.card.port_at(*local)
+            if key is not None:
+                return Hit("port", *item.placed.end(key))
         for name in reversed(list(self.units)):
             item = self.units[name]
             local = Point(x - item.pos().x(), y - item.pos().y())
@@ -175,33 +186,44 @@ class PatchScene(QGraphicsScene):
             return NOTHING
         return Hit("cable", item.cable.thing.id, thing=item.cable.thing)
 
+    def things(self, hit: Hit) -> tuple[Thing, ...]:
+        """Return what of the book a hit stands for: of a folded rack all units inside."""
+        if hit.kind == "port":
+            return (Thing("unit", hit.id, hit.port),)
+        if hit.kind in ("unit", "tape"):
+            placed = self.plan.cards.get(hit.id)
+            return tuple(Thing("unit", one.unit.id) for one in placed.members) if placed else ()
+        if hit.kind == "tile":
+            return (Thing("socket", hit.id),)
+        trunk = self.plan.trunks.get(hit.thing) if hit.thing else None
+        if trunk is not None:
+            return tuple(cable.thing for cable in trunk.cables)
+        return (hit.thing,) if hit.thing else ()
+
     def things_in(self, area: QRectF) -> list[Thing]:
         """Return the units whose cards touch an area and the cables that lie wholly inside it."""
-        found = [
-            Thing("unit", name)
-            for name, item in self.units.items()
-            if QRectF(item.pos().x(), item.pos().y(), item.placed.card.width, item.placed.card.height).intersects(area)
-        ]
-        return found + [
-            thing for thing, item in self.cables.items() if all(area.contains(QPointF(*p)) for p in item.way)
-        ]
+        touched = [name for name in self.units if self.place_of(Hit("unit", name)).intersects(area)]
+        lying = [(thing, item.points()) for thing, item in self.cables.items()]
+        inside = [thing for thing, points in lying if all(area.contains(QPointF(*point)) for point in points)]
+        units = [thing for name in touched for thing in self.things(Hit("unit", name))]
+        return units + [one for thing in inside for one in self.things(Hit("cable", thing.id, thing=thing))]
 
     def place_of(self, hit: Hit) -> QRectF:
         """Return the area of what was hit, on the sheet."""
         if hit.kind == "tile":
             tile = self.plan.rows.tile(hit.id)
             return QRectF() if tile is None else QRectF(QPointF(*tile.box[:2]), QPointF(*tile.box[2:]))
-        item = self.units.get(hit.id)
+        item = self.units.get(self.plan.home(hit.id))
         if item is None:
             return QRectF()
-        if hit.kind == "port":
-            spot = item.placed.card.spot(hit.port)
-            at = item.pos() + (QPointF(*spot.at) if spot else QPointF())
+        spot = item.placed.card.spot(item.placed.key(hit.id, hit.port)) if hit.kind == "port" else None
+        if spot is not None:
+            at = item.pos() + QPointF(*spot.at)
             return QRectF(at.x() - FACE, at.y() - FACE, 2 * FACE, 2 * FACE)
         return QRectF(item.pos().x(), item.pos().y(), item.placed.card.width, item.placed.card.height)
 
     def area_of(self, thing: Thing) -> QRectF:
-        """Return the area of a thing on the sheet; empty where it is not shown here."""
+        """Return the area of a thing on the sheet, or of the folded rack it is in; empty where it is not shown here."""
         if thing.kind == "unit":
             return self.place_of(Hit("port", thing.id, thing.port) if thing.port else Hit("unit", thing.id))
         if thing.kind == "socket":
@@ -210,7 +232,10 @@ class PatchScene(QGraphicsScene):
             for ref, hand_off in self.plan.hand_offs.items():
                 if hand_off.id == thing.id:
                     return self.place_of(Hit("port", ref.unit, ref.port))
-        item = self.cables.get(thing)
+        if rack := self.plan.card_of(thing):
+            return self.place_of(Hit("unit", rack))
+        trunk = self.plan.trunk_of(thing)
+        item = self.cables.get(trunk.thing if trunk else thing)
         return item.boundingRect() if item is not None else QRectF()
 
     def face_at(self, end: PortRef | str) -> tuple[Point, str]:
@@ -218,11 +243,11 @@ class PatchScene(QGraphicsScene):
         if isinstance(end, str):
             tile = self.plan.rows.tile(end)
             return (tile.face if tile else Point(0, 0)), "top"
-        return port_on_sheet(self._cards_as_they_lie(), end) or (Point(0, 0), "bottom")
+        return on_sheet(self._cards_as_they_lie(), self.plan.socket(end)) or (Point(0, 0), "bottom")
 
     def port(self, ref: PortRef) -> Port | None:
         """Return a port of a rig unit."""
-        placed = self.plan.cards.get(ref.unit)
+        placed = self.plan.units.get(ref.unit)
         return placed.gear.port(ref.port) if placed else None
 
     def house_port(self, socket_id: str) -> Port | None:
@@ -239,14 +264,16 @@ class PatchScene(QGraphicsScene):
         if self._held is None:
             self._held = self._take_up(frozenset(names))
         self._held.shift(by)
-        ways = plain_cables([item.cable for item in self._held.leading], self._cards_as_they_lie(), self.plan.rows)
+        leading = [item.cable for item in self._held.leading]
+        ways, fans = lay_all(leading, self._cards_as_they_lie(), self.plan.rows)
         for thing, way in ways.items():
-            self.cables[thing].show_way(self.plan.cables[thing], way)
+            self.cables[thing].show_way(self.plan.drawn(thing), way, fans.get(thing))
 
     def _take_up(self, names: frozenset[str]) -> Held:
-        inner, leading = [], []
+        inner: list[CableItem] = []
+        leading: list[CableItem] = []
         for item in self.cables.values():
-            touched = {end.unit in names for end in (item.cable.start, item.cable.end) if isinstance(end, PortRef)}
+            touched = {card in names for card, _ in item.cable.plugs}
             if True in touched:
                 wholly = touched == {True} and isinstance(item.cable.end, PortRef)
                 (inner if wholly else leading).append(item)
@@ -298,7 +325,7 @@ class PatchScene(QGraphicsScene):
         self._settled = place_badges(self.plan, lying, shown, loose) if shown else []
         self.marks.show_badges(self._settled)
 
-    def _cards_as_they_lie(self) -> Mapping[str, PlacedCard]:
+    def _cards_as_they_lie(self) -> Mapping[str, AnyCard]:
         return {
             name: replace(placed, place=Point(item.pos().x(), item.pos().y()))
             if (item := self.units.get(name)) is not None and item.pos() != QPointF(*placed.place)
@@ -350,7 +377,7 @@ class PatchScene(QGraphicsScene):
         """Tell every item what of it is lit; those it does not concern stay unpainted."""
         lights = self.lights
         for name, item in self.units.items():
-            item.show_state(lights.unit(name))
+            item.show_state(lights.card(name))
         for thing, cable_item in self.cables.items():
             cable_item.show_state(lights.cable(thing))
         self.house.show_state(lights.house())

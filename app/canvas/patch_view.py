@@ -3,14 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
+from PySide6.QtGui import (
+    QColor,
+    QContextMenuEvent,
+    QFocusEvent,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPen,
+    QResizeEvent,
+    QShowEvent,
+)
 from PySide6.QtWidgets import QWidget
 
 from app.canvas.badges import badges_of
 from app.canvas.find import Entry, entries
 from app.canvas.find_field import FindField
+from app.canvas.folding import Folding, rename_edit
 from app.canvas.gestures.delete import delete_edit, what_goes
 from app.canvas.gestures.draw_cable import DrawCable, End, end_of
 from app.canvas.gestures.drop_gear import drop_on_patch, fresh_unit
@@ -19,7 +31,7 @@ from app.canvas.gestures.move_cards import GRID, MoveCards
 from app.canvas.gestures.move_end import MoveEnd, end_taken
 from app.canvas.gestures.rubber_band import RubberBand
 from app.canvas.glide import Glide
-from app.canvas.hits import NOTHING, Hit, thing_of
+from app.canvas.hits import NOTHING, Hit
 from app.canvas.layout import Point, card_of
 from app.canvas.name_editor import NameEditor
 from app.canvas.offer_list import OfferList
@@ -28,15 +40,17 @@ from app.canvas.overview import Overview
 from app.canvas.patch_commands import PatchCommands
 from app.canvas.patch_keys import PatchKeys, is_own_shortcut
 from app.canvas.patch_scene import PatchScene
+from app.canvas.sheet_menu import open_menu
 from app.canvas.sheet_view import SheetView
 from app.canvas.speaking import announce, give_voice
+from app.canvas.tips import tip_lines
 from app.canvas.tracing import Tag, lit, paint_tags, tags, traced
+from app.canvas.trunks import Trunk
 from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from app.theme import PAPER, Theme
 from rigcore.analysis import Analysis
 from rigcore.book.book import Book
-from rigcore.book.edits.units import rename_unit
 from rigcore.errors import LoomwrightError
 from rigcore.patch.trace import Trace
 from rigcore.rules.rule import Thing
@@ -56,6 +70,7 @@ class PatchSheet(SheetView):
         self.keep(self.patch)
         self.keys = PatchKeys(self)
         self.commands = PatchCommands(self)
+        self.folding = Folding(self)
         self._glide: Glide | None = None
         self._fitted = False
         self.tracing: Trace | None = None
@@ -95,20 +110,20 @@ class PatchSheet(SheetView):
 
     def select_all(self) -> None:
         """Select every unit, link and landing."""
-        self.desk.select([*(Thing("unit", name) for name in self.patch.plan.cards), *self.patch.plan.cables])
+        self.desk.select([*(Thing("unit", name) for name in self.patch.plan.units), *self.patch.plan.cables])
 
-    def rename(self, unit_id: str) -> NameEditor | None:
-        """Let the name of a unit be written on its tape strip."""
-        item = self.patch.units.get(unit_id)
+    def rename(self, card: str) -> NameEditor | None:
+        """Let the name of a unit, or of a folded rack, be written on its tape strip."""
+        item = self.patch.units.get(card)
         if item is None:
             return None
         area = self.mapFromScene(rect_of(item.placed.card.tape).translated(item.pos())).boundingRect()
-        rig_id, words = self.desk.rig_id, self.tr("Rename unit")
+        edit = partial(rename_edit, self.desk.rig_id, item.placed)
+        return NameEditor(self.viewport(), area, item.placed.title, lambda name: self.do(edit(name)))
 
-        def keep(name: str) -> None:
-            self.desk.edit(words, lambda book: rename_unit(book, rig_id, unit_id, name))
-
-        return NameEditor(self.viewport(), area, item.placed.unit.name, keep)
+    def do(self, edit: Edit) -> None:
+        """Take an edit to the desk."""
+        self.desk.edit(edit.words, edit.change)
 
     # -- offering --------------------------------------------------------------------------------
 
@@ -211,7 +226,7 @@ class PatchSheet(SheetView):
     def _fill_overview(self) -> None:
         if not self.overview.isHidden():
             boxes = {name: card.box for name, card in self.patch.plan.cards.items()}
-            chosen = frozenset(one.id for one in self.desk.selection if one.kind == "unit")
+            chosen = frozenset(self.patch.plan.cards_of(self.desk.selection))
             self.overview.show_sheet(self.content(), boxes, self.patch.plan.rows.strip, chosen)
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
@@ -233,9 +248,8 @@ class PatchSheet(SheetView):
         self.end_glide()
         first = not self.patch.plan.cards
         self.patch.refresh()
-        units = {unit.id for unit in new.rig(self.desk.rig_id).units}
-        if self.keys.here.kind in ("unit", "port") and self.keys.here.id not in units:
-            self.keys.leave()
+        units = new.rig(self.desk.rig_id).units
+        self.keys.settle()
         left = tuple(one for one in self.desk.selection if self._exists(one, new))
         self.desk.select(left)
         if first and len(units) > 1 and old.rigs != new.rigs:
@@ -283,25 +297,26 @@ class PatchSheet(SheetView):
         if end_of(hit) is not None:
             return DrawCable(self.desk, self.patch, hit, self.theme)
         if hit.kind == "cable" and hit.thing is not None:
-            cable = self.patch.plan.cables[hit.thing]
+            cable = self.patch.plan.drawn(hit.thing)
+            if isinstance(cable, Trunk):
+                return None
             end = end_taken(cable, self.patch.cables[hit.thing].way, pointer.at.x(), pointer.at.y())
             return MoveEnd(self.desk, self.patch, (cable, end), self.theme) if end is not None else None
         if hit.kind in ("unit", "tape"):
-            names = [one.id for one in self.desk.selection if one.kind == "unit" and one.id in self.patch.units]
+            names = self.patch.plan.cards_of(self.desk.selection)
             if hit.id in names:
-                return MoveCards(self.desk, self.patch, list(dict.fromkeys(names)), hit.id)
+                return MoveCards(self.desk, self.patch, names, hit.id)
         return None
 
     def _choose(self, hit: Hit, *, add: bool) -> None:
         """Select what was pressed; with Ctrl or Shift add it or take it out."""
-        thing = thing_of(hit)
-        if thing is None:
-            return
-        chosen = self.desk.selection
+        things, chosen = self.patch.things(hit), self.desk.selection
+        is_chosen = set(things) <= set(chosen)
         if add:
-            self.desk.select([one for one in chosen if one != thing] if thing in chosen else [*chosen, thing])
-        elif thing not in chosen:
-            self.desk.select((thing,))
+            rest = [one for one in chosen if one not in things]
+            self.desk.select(rest if is_chosen else [*rest, *things])
+        elif not is_chosen:
+            self.desk.select(things)
 
     def mouseReleaseEvent(self, event: QMouseEvent) -> None:
         gesture = self.gesture
@@ -309,13 +324,19 @@ class PatchSheet(SheetView):
         still = isinstance(gesture, MoveCards) and not gesture.has_moved
         plain = not event.modifiers() & (Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)
         if still and plain and len(self.desk.selection) > 1:
-            thing = thing_of(self.patch.hit(self.pointer(event).at))
-            self.desk.select((thing,) if thing else ())
+            self.desk.select(self.patch.things(self.patch.hit(self.pointer(event).at)))
 
     def mouseDoubleClickEvent(self, event: QMouseEvent) -> None:
         hit = self.patch.hit(self.pointer(event).at)
-        if hit.kind == "tape":
+        if hit.kind == "tape" and hit.id in self.patch.plan.units:
             self.rename(hit.id)
+        else:
+            self.folding.toggle(hit)
+        event.accept()
+
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
+        self.cancel_gesture()
+        open_menu(self, event)
         event.accept()
 
     def hover(self, pointer: Pointer) -> None:
@@ -410,32 +431,7 @@ class PatchSheet(SheetView):
         )
 
     def tip_at(self, at: QPointF) -> Sequence[str]:
-        hit = self.patch.hit(at)
-        told = self.patch.marks.words_at(at)
-        if told and hit.kind != "port":
-            return told
-        findings = self.patch.lights.words(hit)
-        if hit.kind == "port" and hit.ref is not None:
-            port = self.patch.port(hit.ref)
-            unit = self.patch.plan.cards[hit.id].unit
-            if port is None:
-                return findings
-            hand_off = self.patch.plan.hand_offs.get(hit.ref)
-            signal = unit.setting(port.id).label
-            about = self.tr("hand-off: {}").format(hand_off.name) if hand_off else ""
-            name = self.desk.catalogue.connector_name(port.connector)
-            return (f"{unit.name} · {port.name}", name, signal, about, *findings)
-        if hit.kind in ("unit", "tape"):
-            placed = self.patch.plan.cards[hit.id]
-            return (placed.unit.name, placed.gear.name, placed.unit.note, *findings)
-        if hit.kind == "tile":
-            tile = self.patch.plan.rows.tile(hit.id)
-            text = tile.text if tile else None
-            return (" ".join((text.number, text.label)), text.name, text.block, *findings) if text else findings
-        if hit.thing is not None:
-            cable = self.patch.plan.cables[hit.thing]
-            return (cable.words, *cable.pieces, *findings)
-        return ()
+        return tip_lines(self.patch, self.desk.catalogue, at)
 
     def paint_live(self, painter: QPainter) -> None:
         if self._glide is not None:

@@ -36,20 +36,34 @@ class Flow:
     landings: Mapping[str, float] = field(default_factory=dict)
 
 
-def default_places(cards: Mapping[str, Card], flow: Flow, fixed: Mapping[str, tuple[float, float]]) -> dict[str, Point]:
+@dataclass(frozen=True)
+class Racks:
+    """Folded racks: the boxes of their cards, and the units inside, which take no room of their own."""
+
+    boxes: Sequence[Box] = ()
+    inside: Collection[str] = ()
+
+
+def default_places(
+    cards: Mapping[str, Card], flow: Flow, fixed: Mapping[str, tuple[float, float]], racks: Racks | None = None
+) -> dict[str, Point]:
     """Return a place for every card: those in ``fixed`` as they are, the others by layer.
 
     Sources lie at the top, in the order in which they reach the house line; feeders
-    stand at the left. Cards nobody has laid keep out of the way of those somebody has.
+    stand at the left. Cards nobody has laid keep out of the way of those somebody has,
+    and of folded racks in place of the units inside.
     """
+    racks = racks or Racks()
     places = {name: Point(*fixed[name]) for name in cards if name in fixed}
     if len(places) == len(cards):
         return places
-    taken = [cards[name].box_at(place) for name, place in places.items()]
+    taken = [cards[name].box_at(place) for name, place in places.items() if name not in racks.inside]
+    taken += racks.boxes
     for name, wish in _wishes(cards, flow).items():
         if name not in places:
             places[name] = free_place(cards[name], wish, taken)
-            taken.append(cards[name].box_at(places[name]))
+            if name not in racks.inside:
+                taken.append(cards[name].box_at(places[name]))
     return places
 
 

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import (
     QColor,
+    QContextMenuEvent,
     QDragEnterEvent,
     QDragLeaveEvent,
     QDragMoveEvent,
@@ -253,7 +254,7 @@ class SheetView(PaperView):
             self._space_held = False
             self.viewport().unsetCursor()
 
-    def contextMenuEvent(self, event: QEvent) -> None:
+    def contextMenuEvent(self, event: QContextMenuEvent) -> None:
         event.ignore()
 
     # -- drops -----------------------------------------------------------------------------

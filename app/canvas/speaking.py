@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QAccessibleWidget, QWidget
 
 from app.canvas.hits import Hit
 from app.canvas.layout import Point
+from app.canvas.unit_item import tape_words
 from app.canvas.walk import Stop, in_reading_order
 
 if TYPE_CHECKING:
@@ -37,21 +38,22 @@ def spoken(sheet: PatchSheet, hit: Hit) -> tuple[str, str]:
         text = tile.text
         name = " ".join(part for part in (_words("house"), text.number, text.label) if part)
         return name, ", ".join(part for part in (text.name or _words("free"), *sheet.patch.lights.words(hit)) if part)
-    placed = plan.cards.get(hit.id)
+    placed = plan.cards.get(plan.home(hit.id))
     if placed is None:
         return "", ""
     findings = sheet.patch.lights.words(hit)
     if hit.kind != "port":
         ports = _words("{} ports").format(len(placed.card.spots))
-        return placed.unit.name, ", ".join((placed.gear.name, ports, *findings))
-    port = placed.gear.port(hit.port)
+        return tape_words(placed), ", ".join((placed.about, ports, *findings))
+    port = placed.port(placed.key(hit.id, hit.port))
     ways = {"in": _words("input"), "out": _words("output"), "both": _words("both ways")}
     if port is None:
         return "", ""
     cables = [cable.words for cable in plan.cables.values() if hit.ref in (cable.start, cable.end)]
     plugged = "; ".join(cables) or _words("nothing plugged in")
     connector = sheet.desk.catalogue.connector_name(port.connector)
-    return f"{placed.unit.name} {port.name}", ", ".join((ways[port.direction], connector, plugged, *findings))
+    name = f"{plan.units[hit.id].unit.name} {port.name}"
+    return name, ", ".join((ways[port.direction], connector, plugged, *findings))
 
 
 def stops(sheet: PatchSheet) -> list[Hit]:
@@ -72,7 +74,7 @@ def announce(sheet: PatchSheet, hit: Hit) -> None:
     if not QAccessible.isActive():
         return
     QAccessible.updateAccessibility(QAccessibleEvent(sheet, QAccessible.Event.DescriptionChanged))
-    at = Hit("unit", hit.id) if hit.kind in ("port", "tape") else hit
+    at = Hit("unit", sheet.patch.plan.home(hit.id)) if hit.kind in ("port", "tape") else hit
     known = stops(sheet)
     if at in known:
         event = QAccessibleEvent(sheet, QAccessible.Event.Focus)
@@ -107,7 +109,7 @@ class SpokenSheet(QAccessibleWidget):
 
     def focusChild(self) -> QAccessibleInterface | None:
         at, here = self.sheet.keys.here, self.stops()  # type: ignore[attr-defined]
-        hit = Hit("unit", at.id) if at.kind == "port" else at
+        hit = Hit("unit", self.sheet.patch.plan.home(at.id)) if at.kind == "port" else at  # type: ignore[attr-defined]
         return self.child(here.index(hit)) if hit in here else None
 
 
@@ -162,8 +164,8 @@ class SpokenThing(QAccessibleInterface):
         state = QAccessible.State()
         sheet = self._within.sheet
         state.focusable = state.selectable = True
-        kind = "socket" if self.hit.kind == "tile" else "unit"
-        state.selected = any(one.kind == kind and one.id == self.hit.id for one in sheet.desk.selection)  # type: ignore[attr-defined]
+        chosen, plan = sheet.desk.selection, sheet.patch.plan  # type: ignore[attr-defined]
+        state.selected = any(self.hit.id in (plan.card_of(one), one.id * (one.kind == "socket")) for one in chosen)
         state.focused = sheet.keys.here.id == self.hit.id and sheet.hasFocus()  # type: ignore[attr-defined]
         return state
 

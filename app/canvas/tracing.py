@@ -12,11 +12,11 @@ from app.canvas.badge_places import Wanted, spread
 from app.canvas.fonts import font, letters_of, metrics
 from app.canvas.ground import Ground, around
 from app.canvas.layout import FACE, Box, Point
+from app.canvas.patch_cables import on_sheet, socket_of
 from app.canvas.patch_marks import blocked
-from app.canvas.patch_plan import SheetPlan, port_on_sheet
+from app.canvas.patch_plan import SheetPlan
 from app.canvas.unit_item import rect_of
 from app.theme import Theme
-from rigcore.book.ids import PortRef
 from rigcore.patch.build import Node, Patch
 from rigcore.patch.trace import Trace, trace, trace_socket, trace_unit
 from rigcore.rules.rule import Thing
@@ -90,7 +90,8 @@ def told_at(way: Trace) -> dict[Node, float]:
 def tags(way: Trace, plan: SheetPlan, scale: float, badges: Iterable[Box] = ()) -> list[Tag]:
     """Return the levels along a way where they cover nothing lit, nor badges; letters can be read at a scale."""
     things = lit(way, plan)
-    cards = {name: card for name, card in plan.cards.items() if Thing("unit", name) in things}
+    lit_cards = {plan.card_of(thing) for thing in things}
+    cards = {name: card for name, card in plan.cards.items() if name in lit_cards}
     taken = Ground((box, "") for box in (*blocked(plan, cards, {}), *badges))
     bodies = Ground((card.box, name) for name, card in cards.items())
     told = told_at(way)
@@ -116,7 +117,7 @@ def _places(told: Iterable[Node], plan: SheetPlan) -> Iterable[tuple[Node, tuple
             if tile is not None:
                 yield node, (tile.face, "top")
             continue
-        place = port_on_sheet(plan.cards, PortRef(unit=node.unit, port=node.port))
+        place = on_sheet(plan.cards, socket_of(plan.homes, node.unit, node.port))
         if place is not None:
             yield node, place
 

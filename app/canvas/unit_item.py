@@ -1,11 +1,11 @@
-"""One card of the Patch sheet: tape strip, gear name, faces, labels, badges. Ports are found by arithmetic."""
+"""One card of the Patch sheet: tape strip, gear name, faces, labels. Ports are found by arithmetic."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
@@ -14,7 +14,7 @@ from app.canvas.faces import RADIUS, Ink, draw_face
 from app.canvas.fonts import elided, fitted, font, letters_of, metrics
 from app.canvas.layout import Box, Spot, label_box
 from app.canvas.painting import steady
-from app.canvas.patch_plan import PlacedCard
+from app.canvas.placed import AnyCard, PlacedRack
 from app.theme import Theme
 from rigcore.catalogue.connectors import Connector
 
@@ -29,6 +29,9 @@ FADED = 0.28
 
 _NEAR_TAPE = 1.3
 _FAR_PX = 6.0
+
+STACK = 3.0
+"""How far each card beneath that of a folded rack is seen."""
 
 _REACH = 24.0
 
@@ -65,10 +68,19 @@ def tape_shape(rect: QRectF) -> QPolygonF:
     return QPolygonF([*right, *left])
 
 
-class UnitItem(QGraphicsItem):
-    """Paints one unit; has no children."""
+def tape_words(placed: AnyCard) -> str:
+    """Return what is written on the tape of a card: the name, and of a folded rack how many units are inside."""
+    if not isinstance(placed, PlacedRack):
+        return placed.title
+    count = len(placed.members)
+    words = "{} · {} units" if count != 1 else "{} · {} unit"
+    return QCoreApplication.translate("PatchSheet", words).format(placed.title, count)
 
-    def __init__(self, placed: PlacedCard, connectors: Mapping[str, Connector], theme: Theme) -> None:
+
+class UnitItem(QGraphicsItem):
+    """Paints one unit, or one folded rack; has no children."""
+
+    def __init__(self, placed: AnyCard, connectors: Mapping[str, Connector], theme: Theme) -> None:
         super().__init__()
         self.placed = placed
         self.state = UnitState()
@@ -77,8 +89,8 @@ class UnitItem(QGraphicsItem):
         self.setPos(*placed.place)
         self.setZValue(10)
 
-    def show_card(self, placed: PlacedCard) -> None:
-        """Show another state of the same unit."""
+    def show_card(self, placed: AnyCard) -> None:
+        """Show another state of the same card."""
         if placed.card is not self.placed.card:
             self.prepareGeometryChange()
         self.placed = placed
@@ -114,6 +126,8 @@ class UnitItem(QGraphicsItem):
         self._paint_tape(painter, detail)
         if detail >= FULL:
             self._paint_gear_name(painter)
+        if detail >= LABELS:
+            self._paint_groups(painter)
         if detail >= MIDDLE:
             for spot in self.placed.card.spots:
                 self._paint_port(painter, spot, detail)
@@ -123,6 +137,8 @@ class UnitItem(QGraphicsItem):
     def _paint_body(self, painter: QPainter) -> None:
         card, theme, state = self.placed.card, self._theme, self.state
         body = QRectF(0, 0, card.width, card.height)
+        if isinstance(self.placed, PlacedRack):
+            self._paint_stack(painter, body)
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.card_edge))
         painter.drawRoundedRect(body.translated(0, 2), 7, 7)
@@ -132,7 +148,7 @@ class UnitItem(QGraphicsItem):
             painter.setBrush(halo)
             painter.drawRoundedRect(body.adjusted(-12, -12, 12, 12), 15, 15)
         edge = QPen(QColor(theme.card_edge), 1.2)
-        if self.placed.unit.owner == "house":
+        if self.placed.is_lent:
             edge = QPen(QColor(theme.house_edge), 1.4, Qt.PenStyle.DashLine)
         painter.setPen(edge)
         painter.setBrush(QColor(theme.card))
@@ -145,8 +161,15 @@ class UnitItem(QGraphicsItem):
             painter.setPen(QPen(QColor(theme.focus), 1.8, Qt.PenStyle.DashLine))
             painter.drawRoundedRect(body.adjusted(-5, -5, 5, 5), 11, 11)
 
+    def _paint_stack(self, painter: QPainter, body: QRectF) -> None:
+        """Show that there are cards beneath this one."""
+        painter.setPen(QPen(QColor(self._theme.card_edge).darker(112), 1.0))
+        painter.setBrush(QColor(self._theme.card))
+        for step in (2, 1):
+            painter.drawRoundedRect(body.translated(step * STACK, step * STACK), 7, 7)
+
     def _paint_tape(self, painter: QPainter, detail: float) -> None:
-        theme, name = self._theme, self.placed.unit.name
+        theme, name = self._theme, tape_words(self.placed)
         rect = self._tape(detail)
         painter.setPen(QPen(QColor(theme.tape).darker(112), 0.8))
         painter.setBrush(QColor(theme.tape))
@@ -174,17 +197,29 @@ class UnitItem(QGraphicsItem):
         return QRectF(left, card.height * share, card.width - left - right, card.height * (1 - 2 * share))
 
     def _paint_gear_name(self, painter: QPainter) -> None:
-        if self.placed.gear.name == self.placed.unit.name:
+        if self.placed.about == self.placed.title:
             return
         rect = rect_of(self.placed.card.gear_line)
         painter.setPen(QColor(self._theme.text_soft))
         painter.setFont(font("gear"))
-        text = elided("gear", self.placed.gear.name, rect.width())
+        text = elided("gear", self.placed.about, rect.width())
         painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
+
+    def _paint_groups(self, painter: QPainter) -> None:
+        """Write the names that stand for several ports, each under a line as long as they are."""
+        painter.setFont(font("label"))
+        for words, box in self.placed.card.groups:
+            upper = box.top < self.placed.card.tape.top
+            edge = box.top if upper else box.bottom
+            painter.setPen(QPen(QColor(self._theme.card_edge).darker(108), 1.2))
+            painter.drawLine(QPointF(box.left, edge), QPointF(box.right, edge))
+            painter.setPen(QColor(self._theme.text))
+            text = elided("label", words, box.right - box.left)
+            painter.drawText(rect_of(box), Qt.AlignmentFlag.AlignCenter, text)
 
     def _paint_port(self, painter: QPainter, spot: Spot, detail: float) -> None:
         theme, state = self._theme, self.state
-        port = self.placed.gear.port(spot.port)
+        port = self.placed.port(spot.port)
         if port is None:
             return
         connector = self._connectors.get(port.connector)
@@ -200,7 +235,7 @@ class UnitItem(QGraphicsItem):
         if spot.port in state.loose:
             self._paint_pennant(painter, spot, at)
         if detail >= LABELS:
-            self._paint_label(painter, spot, port.name, detail)
+            self._paint_label(painter, spot, self.placed.label(spot), detail)
         if dimmed:
             painter.setOpacity(FADED if state.faded else 1.0)
 

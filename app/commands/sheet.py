@@ -27,6 +27,12 @@ class SheetCommands(Commands):
         self.window.show_sheet("patch")
         getattr(self.window.sheets.page("patch").commands, name)()
 
+    def fold(self, name: str) -> None:
+        """Fold or unfold what is chosen on the Patch sheet."""
+        self.window.commit_typing()
+        self.window.show_sheet("patch")
+        getattr(self.window.sheets.page("patch").folding, name)()
+
     def fit(self, name: str) -> None:
         """Do something on the Fit sheet, brought to the front for it."""
         self._on("fit", name)

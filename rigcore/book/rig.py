@@ -14,6 +14,9 @@ from rigcore.catalogue.record import Id, Length, Metres, Name, Record, Text
 Owner = Literal["rig", "house"]
 """Who supplies a thing: the player's rig, or the house on request."""
 
+OnSheet = Annotated[float, Field(ge=-100000, le=100000)]
+"""A place along one edge of the Patch sheet, in sheet units."""
+
 StandKind = Literal["tall boom", "short boom", "straight", "round base", "overhead", "clip"]
 
 
@@ -55,8 +58,8 @@ class Unit(Record):
     x_m: Metres | None = None
     y_m: Metres | None = None
     rotation_deg: Annotated[float, Field(ge=0, lt=360)] = 0.0
-    card_x: Annotated[float, Field(ge=-100000, le=100000)] | None = None
-    card_y: Annotated[float, Field(ge=-100000, le=100000)] | None = None
+    card_x: OnSheet | None = None
+    card_y: OnSheet | None = None
     stand: Stand | None = None
     family: SourceFamily | None = None
     settings: tuple[PortSetting, ...] = ()
@@ -92,19 +95,28 @@ class Link(Record):
 
 
 class Loom(Record):
-    """A bundle of links dressed together."""
+    """A bundle of links dressed together; ``folded`` draws it as one trunk on the Patch sheet."""
 
     id: Id
     name: Name
+    folded: bool = False
+
+
+class Fold(Record):
+    """Where the one card lies that stands on the Patch sheet for all units of a case."""
+
+    card_x: OnSheet
+    card_y: OnSheet
 
 
 class Case(Record):
-    """A case things are carried in; mass in kg, height in rack units."""
+    """A case things are carried in; mass in kg, height in rack units. With a ``fold`` it is drawn as one card."""
 
     id: Id
     name: Name
     mass_kg: Annotated[float, Field(ge=0, le=500)] = 0.0
     rack_u: Annotated[float, Field(ge=0, le=60)] = 0.0
+    fold: Fold | None = None
 
 
 class HandOff(Record):

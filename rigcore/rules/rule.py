@@ -21,10 +21,10 @@ SEVERITIES: tuple[Severity, ...] = ("fault", "risk", "note")
 class Thing:
     """Something a finding is about: a unit, a link, a landing (by hand-off), a hand-off or a socket.
 
-    ``port`` narrows a unit down to one of its ports.
+    ``port`` narrows a unit down to one of its ports. A loom is only ever shown: findings are about its links.
     """
 
-    kind: Literal["unit", "link", "landing", "hand-off", "socket", "house unit", "gig"]
+    kind: Literal["unit", "link", "landing", "hand-off", "socket", "house unit", "gig", "loom"]
     id: str
     port: str = ""
 

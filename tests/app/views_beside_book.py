@@ -10,8 +10,10 @@ from PySide6.QtCore import QEvent, QObject
 from PySide6.QtWidgets import QApplication, QGridLayout, QLabel, QWidget
 
 from app.canvas.patch_view import PatchSheet
+from app.canvas.placed import RACK
 from app.canvas.stage_layout import on_sheet
 from app.canvas.stage_view import StageSheet
+from app.canvas.trunk_item import TrunkItem
 from app.desk import Desk
 from app.panes.accepting import AcceptedRow
 from app.panes.details import DetailsPane
@@ -80,14 +82,22 @@ class Views:
         """Return what is shown, read off the items and widgets themselves."""
         scene, floor = self.patch.patch, self.stage.stage
         return {
-            "cards": frozenset((one.placed.unit, *_figures(one.placed.gear)) for one in scene.units.values()),
+            "cards": frozenset(
+                (name, one.unit, *_figures(one.gear))
+                for name, item in scene.units.items()
+                for one in item.placed.members
+            ),
             "card places": frozenset(
                 (name, (one.pos().x(), one.pos().y()))
                 for name, one in scene.units.items()
-                if one.placed.unit.card_x is not None
+                if name.startswith(RACK) or one.placed.members[0].unit.card_x is not None
             ),
             "cables": frozenset((one.kind, one.id) for one in scene.cables),
-            "cable ends": frozenset((item.cable.start, item.cable.end) for item in scene.cables.values()),
+            "cable ends": frozenset(
+                (cable.start, cable.end)
+                for item in scene.cables.values()
+                for cable in (item.cable.cables if isinstance(item, TrunkItem) else (item.cable,))
+            ),
             "tiles": tuple((one.text.socket, one.text.name) for one in scene.plan.rows.tiles),
             "footprints": frozenset((one.unit, *_figures(one.gear)) for one in floor.footprints.values()),
             "stage places": frozenset(
@@ -122,15 +132,27 @@ def wanted(desk: Desk) -> Shown:
     landed = {one.socket: rig.hand_off(one.hand_off) for one in gig.landings}
     at = {one.id: one for one in rig.hand_offs}
     placed = {name: unit for name, unit in here.items() if unit.x_m is not None and unit.y_m is not None}
+    folds = {RACK + one.id: one.fold for one in rig.cases if one.fold}
+    home = {one.id: name if (name := f"{RACK}{one.case}") in folds else one.id for one in rig.units}
+    ends = {one.id: {home[one.source.unit], home[one.target.unit]} for one in rig.links}
+    seen = [one for one in rig.links if len(ends[one.id]) > 1 or ends[one.id].isdisjoint(folds)]
+    tied = Counter(one.loom for one in seen)
+    trunks = {one.id for one in rig.looms if one.folded and tied[one.id] > 1}
+    laid = {one.id: (one.card_x, one.card_y) for one in rig.units if one.card_x is not None}
+    laid |= {name: (fold.card_x, fold.card_y) for name, fold in folds.items()}
     return {
-        "cards": frozenset((unit, *_figures(gear(unit.gear))) for unit in rig.units),
-        "card places": frozenset((one.id, (one.card_x, one.card_y)) for one in rig.units if one.card_x is not None),
+        "cards": frozenset((home[unit.id], unit, *_figures(gear(unit.gear))) for unit in rig.units),
+        "card places": frozenset((name, laid[name]) for name in home.values() if name in laid),
         "cables": frozenset(
-            [*(("link", one.id) for one in rig.links), *(("landing", one.hand_off) for one in gig.landings)]
+            [
+                *(("link", one.id) for one in seen if one.loom not in trunks),
+                *(("loom", name) for name in trunks),
+                *(("landing", one.hand_off) for one in gig.landings),
+            ]
         ),
         "cable ends": frozenset(
             [
-                *((one.source, one.target) for one in rig.links),
+                *((one.source, one.target) for one in seen),
                 *((_ref(at[one.hand_off]), one.socket) for one in gig.landings),
             ]
         ),

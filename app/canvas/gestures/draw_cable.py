@@ -156,9 +156,8 @@ class DrawCable(Gesture):
         kept: dict[int, Meeting] = {}
         answers: dict[End, Meeting] = {}
         plan = self._scene.plan
-        ends: list[End] = [
-            PortRef(unit=name, port=spot.port) for name, card in plan.cards.items() for spot in card.card.spots
-        ]
+        sockets = [card.end(spot.port) for card in plan.cards.values() for spot in card.card.spots]
+        ends: list[End] = [PortRef(unit=unit_id, port=port_id) for unit_id, port_id in sockets]
         for end in [*ends, *plan.sockets]:
             other = self._port(end)
             if other is None or end == self._end:
@@ -192,7 +191,7 @@ class DrawCable(Gesture):
             tile = self._scene.plan.rows.tile(end)
             return f"{tile.text.number} {tile.text.label}".strip() if tile else ""
         port = self._scene.port(end)
-        return f"{self._scene.plan.cards[end.unit].unit.name} · {port.name}" if port else ""
+        return f"{self._scene.plan.units[end.unit].unit.name} · {port.name}" if port else ""
 
     def _likely_cable(self, target: End) -> str:
         ports = [self._port(self._end), self._port(target)]

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 
 from PySide6.QtCore import QCoreApplication, QPointF, Qt
 
 from app.canvas.gestures.gesture import Edit, Gesture, Pointer
 from app.canvas.layout import Point
+from app.canvas.patch_plan import Laid, SheetPlan
 from app.canvas.patch_scene import PatchScene
 from app.desk import Desk
 from rigcore.book.book import Book
+from rigcore.book.edits.folds import move_racks
 from rigcore.book.edits.units import move_cards
 
 GRID = 8.0
@@ -26,15 +28,24 @@ def snapped(by: QPointF, first: Point, *, free: bool) -> QPointF:
     return QPointF(x, y)
 
 
-def move_edit(rig_id: str, unplaced: Mapping[str, Point], places: Mapping[str, Point], by: tuple[float, float]) -> Edit:
-    """Return the edit that moves cards by so much, and keeps those nobody has laid where they lie now."""
-    new = {**unplaced, **{name: Point(at.x + by[0], at.y + by[1]) for name, at in places.items()}}
-    words = QCoreApplication.translate("Edits", "Move units") if len(places) > 1 else ""
+def lay_edit(rig_id: str, unplaced: Mapping[str, Point], laid: Laid, words: str) -> Edit:
+    """Return the edit that lays cards, folded racks with all inside, and keeps those nobody has laid where they lie."""
+    new = {**unplaced, **laid.units}
 
     def change(book: Book) -> Book:
-        return move_cards(book, rig_id, new)
+        return move_racks(move_cards(book, rig_id, new), rig_id, laid.racks)
 
-    return Edit(words or QCoreApplication.translate("Edits", "Move unit"), change)
+    return Edit(words, change)
+
+
+def move_edit(rig_id: str, plan: SheetPlan, names: Collection[str], by: tuple[float, float]) -> Edit:
+    """Return the edit that moves some cards of a sheet by so much."""
+    places = {name: plan.cards[name].place for name in names}
+    laid = plan.laid({name: Point(at.x + by[0], at.y + by[1]) for name, at in places.items()})
+    words = "Move units" if len(laid.units) > 1 else "Move unit"
+    if len(names) == 1 and laid.racks:
+        words = "Move rack"
+    return lay_edit(rig_id, plan.unplaced, laid, QCoreApplication.translate("Edits", words))
 
 
 class MoveCards(Gesture):
@@ -66,9 +77,7 @@ class MoveCards(Gesture):
     def end(self, pointer: Pointer) -> None:
         if not self.has_moved:
             return
-        plan = self._scene.plan
-        places = {name: plan.cards[name].place for name in self._names}
-        edit = move_edit(self._desk.rig_id, plan.unplaced, places, (self._by.x(), self._by.y()))
+        edit = move_edit(self._desk.rig_id, self._scene.plan, self._names, (self._by.x(), self._by.y()))
         before = self._desk.book
         self._desk.edit(edit.words, edit.change)
         if self._desk.book is before:

@@ -10,7 +10,7 @@ from app.canvas.gestures.draw_cable import DrawCable, End, cable_edit
 from app.canvas.gestures.gesture import Edit
 from app.canvas.hits import Hit
 from app.canvas.layout import Point
-from app.canvas.patch_plan import Cable
+from app.canvas.patch_cables import Cable
 from app.canvas.patch_scene import PatchScene
 from app.desk import Desk
 from app.theme import Theme

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from rigcore.book.book import Book
-from rigcore.book.edits.rebuild import checked, put_rig, replaced, the_unit
+from rigcore.book.edits.rebuild import checked, put_rig, replaced, the_case, the_unit
 from rigcore.book.ids import new_id
-from rigcore.book.rig import Case, Rig
-from rigcore.errors import UnknownThing
+from rigcore.book.rig import Case
 
 
 def pack(book: Book, rig_id: str, unit_id: str, case_id: str | None) -> Book:
@@ -31,19 +30,12 @@ def pack_in_new_case(book: Book, rig_id: str, unit_id: str, name: str) -> Book:
 def change_case(book: Book, rig_id: str, case_id: str, **fields: object) -> Book:
     """Return the book with some fields of a case replaced: name, mass in kg, height in rack units."""
     rig = book.rig(rig_id)
-    return put_rig(book, checked(rig, cases=replaced(rig.cases, checked(_the_case(rig, case_id), **fields))))
+    return put_rig(book, checked(rig, cases=replaced(rig.cases, checked(the_case(rig, case_id), **fields))))
 
 
 def remove_case(book: Book, rig_id: str, case_id: str) -> Book:
     """Return the book without a case; what was in it is loose."""
     rig = book.rig(rig_id)
-    gone = _the_case(rig, case_id)
+    gone = the_case(rig, case_id)
     units = tuple(checked(unit, case=None) if unit.case == case_id else unit for unit in rig.units)
     return put_rig(book, checked(rig, units=units, cases=tuple(one for one in rig.cases if one is not gone)))
-
-
-def _the_case(rig: Rig, case_id: str) -> Case:
-    case = next((one for one in rig.cases if one.id == case_id), None)
-    if case is None:
-        raise UnknownThing(f"there is no case '{case_id}' in rig '{rig.name}'", [case_id])
-    return case

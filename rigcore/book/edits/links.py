@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from rigcore.book.book import Book
-from rigcore.book.edits.rebuild import checked, put_rig, replaced, the_unit
+from rigcore.book.edits.rebuild import checked, put_rig, replaced, the_loom, the_unit
 from rigcore.book.ids import PortRef, new_id
 from rigcore.book.rig import Link, Loom, Rig
 from rigcore.catalogue.catalogue import Catalogue
@@ -147,10 +147,8 @@ def rename_loom(book: Book, rig_id: str, loom_id: str, name: str) -> Book:
         If there is no such loom, or the name is empty.
     """
     rig = book.rig(rig_id)
-    loom = next((one for one in rig.looms if one.id == loom_id), None)
-    if loom is None:
-        raise UnknownThing(f"there is no loom '{loom_id}' in rig '{rig.name}'", [loom_id])
-    return put_rig(book, checked(rig, looms=replaced(rig.looms, checked(loom, name=name.strip()))))
+    loom = checked(the_loom(rig, loom_id), name=name.strip())
+    return put_rig(book, checked(rig, looms=replaced(rig.looms, loom)))
 
 
 def _the_link(rig: Rig, link_id: str) -> Link:

@@ -15,7 +15,7 @@ from rigcore.book.book import Book
 from rigcore.book.edits.rebuild import checked, put_rig, sentence_of
 from rigcore.book.file import check_gear
 from rigcore.book.ids import PortRef, new_id
-from rigcore.book.rig import Link, Loom, Rig, Unit
+from rigcore.book.rig import Case, Link, Loom, Rig, Unit
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
 from rigcore.catalogue.record import Record
@@ -26,13 +26,14 @@ LARGEST_CHARS = 4_000_000
 
 
 class Scrap(Record):
-    """Units, the links between them, their looms, and gear types that only their book knows."""
+    """Units, the links between them, their looms, folded racks that go whole, and gear only their book knows."""
 
     format: Literal["loomwright units"]
     version: Literal[1] = 1
     units: tuple[Unit, ...]
     links: tuple[Link, ...] = ()
     looms: tuple[Loom, ...] = ()
+    cases: tuple[Case, ...] = ()
     gear: tuple[GearType, ...] = ()
 
 
@@ -58,8 +59,15 @@ def cut_out(book: Book, rig_id: str, unit_ids: Collection[str], places: Mapping[
         units=units,
         links=links,
         looms=tuple(loom for loom in rig.looms if loom.id in used),
+        cases=tuple(case for case in rig.cases if case.fold and _is_whole(rig, case, unit_ids)),
         gear=tuple(gear for gear in book.gear if gear.id in kinds),
     )
+
+
+def _is_whole(rig: Rig, case: Case, unit_ids: Collection[str]) -> bool:
+    """Return whether all that is packed in a case is among some units."""
+    inside = {unit.id for unit in rig.units if unit.case == case.id}
+    return bool(inside) and inside <= set(unit_ids)
 
 
 def _laid(unit: Unit, place: tuple[float, float] | None) -> Unit:
@@ -96,10 +104,15 @@ def scrap_in(text: str) -> Scrap:
 
 
 def renewed(book: Book, rig_id: str, scrap: Scrap, by: tuple[float, float] = (0.0, 0.0)) -> Scrap:
-    """Return a scrap with ids and names that are free in a rig, its cards shifted by so many sheet units."""
+    """Return a scrap with ids and names that are free in a rig, its cards shifted by so many sheet units.
+
+    A folded rack that goes whole comes in as a rack of its own; a unit out of one comes in loose, where it is seen.
+    """
     rig = book.rig(rig_id)
     names, ids = {unit.name for unit in rig.units}, {unit.id for unit in rig.units}
-    cases = {case.id for case in rig.cases}
+    packed: dict[str | None, str] = {case.id: case.id for case in rig.cases if case.fold is None}
+    cases = _renewed_cases(rig, scrap, by)
+    packed |= {old: case.id for old, case in cases.items()}
     now: dict[str, str] = {}
     units = []
     for unit in scrap.units:
@@ -108,8 +121,7 @@ def renewed(book: Book, rig_id: str, scrap: Scrap, by: tuple[float, float] = (0.
         names.add(name)
         ids.add(now[unit.id])
         shifted = {} if unit.card_x is None or unit.card_y is None else _shifted(unit.card_x, unit.card_y, by)
-        case = unit.case if unit.case in cases else None
-        units.append(checked(unit, id=now[unit.id], name=name, case=case, **shifted))
+        units.append(checked(unit, id=now[unit.id], name=name, case=packed.get(unit.case), **shifted))
     looms = _renewed_looms(rig, scrap)
     taken = {link.id for link in rig.links}
     links = []
@@ -119,7 +131,9 @@ def renewed(book: Book, rig_id: str, scrap: Scrap, by: tuple[float, float] = (0.
         taken.add(link_id)
         loom = looms[link.loom].id if link.loom in looms else None
         links.append(checked(link, id=link_id, source=ends[0], target=ends[1], loom=loom))
-    return checked(scrap, units=tuple(units), links=tuple(links), looms=tuple(looms.values()))
+    return checked(
+        scrap, units=tuple(units), links=tuple(links), looms=tuple(looms.values()), cases=tuple(cases.values())
+    )
 
 
 def _shifted(x: float, y: float, by: tuple[float, float]) -> dict[str, float]:
@@ -146,10 +160,22 @@ def _renewed_looms(rig: Rig, scrap: Scrap) -> dict[str | None, Loom]:
     looms: dict[str | None, Loom] = {}
     for loom in scrap.looms:
         name = _free_name(loom.name, names)
-        looms[loom.id] = Loom(id=new_id(name, ids), name=name)
+        looms[loom.id] = checked(loom, id=new_id(name, ids), name=name)
         ids.add(looms[loom.id].id)
         names.add(name)
     return looms
+
+
+def _renewed_cases(rig: Rig, scrap: Scrap, by: tuple[float, float]) -> dict[str | None, Case]:
+    ids, names = {case.id for case in rig.cases}, {case.name for case in rig.cases}
+    cases: dict[str | None, Case] = {}
+    for case in scrap.cases:
+        name = _free_name(case.name, names)
+        fold = checked(case.fold, **_shifted(case.fold.card_x, case.fold.card_y, by)) if case.fold else None
+        cases[case.id] = checked(case, id=new_id(name, ids), name=name, fold=fold)
+        ids.add(cases[case.id].id)
+        names.add(name)
+    return cases
 
 
 def paste(book: Book, rig_id: str, scrap: Scrap, catalogue: Catalogue) -> Book:
@@ -170,6 +196,7 @@ def paste(book: Book, rig_id: str, scrap: Scrap, catalogue: Catalogue) -> Book:
         units=(*rig.units, *scrap.units),
         links=(*rig.links, *scrap.links),
         looms=(*rig.looms, *scrap.looms),
+        cases=(*rig.cases, *scrap.cases),
     )
     whole = put_rig(checked(book, gear=(*book.gear, *new)) if new else book, grown)
     try:

@@ -10,7 +10,7 @@ from pydantic import ValidationError
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig, Landing
 from rigcore.book.house import House
-from rigcore.book.rig import Rig, Unit
+from rigcore.book.rig import Case, Loom, Rig, Unit
 from rigcore.catalogue.record import Record, changed
 from rigcore.errors import EditRefused, UnknownThing
 
@@ -72,6 +72,34 @@ def the_unit(rig: Rig, unit_id: str) -> Unit:
     if unit is None:
         raise UnknownThing(f"there is no unit '{unit_id}' in rig '{rig.name}'", [unit_id])
     return unit
+
+
+def the_case(rig: Rig, case_id: str) -> Case:
+    """Return a case of a rig.
+
+    Raises
+    ------
+    UnknownThing
+        If there is none of that id.
+    """
+    case = next((one for one in rig.cases if one.id == case_id), None)
+    if case is None:
+        raise UnknownThing(f"there is no case '{case_id}' in rig '{rig.name}'", [case_id])
+    return case
+
+
+def the_loom(rig: Rig, loom_id: str) -> Loom:
+    """Return a loom of a rig.
+
+    Raises
+    ------
+    UnknownThing
+        If there is none of that id.
+    """
+    loom = next((one for one in rig.looms if one.id == loom_id), None)
+    if loom is None:
+        raise UnknownThing(f"there is no loom '{loom_id}' in rig '{rig.name}'", [loom_id])
+    return loom
 
 
 def without_landings(landings: Iterable[Landing], lost: set[str]) -> tuple[Landing, ...]:

@@ -14,11 +14,12 @@ from app.canvas.badges import badges_of, draw_badge
 from app.canvas.faces import FACES, Ink, draw_face
 from app.canvas.gestures.delete import delete_edit, what_goes
 from app.canvas.gestures.draw_cable import cable_edit
-from app.canvas.gestures.move_cards import move_edit, snapped
+from app.canvas.gestures.move_cards import lay_edit, snapped
 from app.canvas.gestures.rotate_footprint import bearing
 from app.canvas.gestures.rubber_band import chosen
 from app.canvas.layout import Box, Point
 from app.canvas.looks import look_of
+from app.canvas.patch_plan import Laid
 from app.canvas.stage_names import Named, place_names
 from app.canvas.walk import DOWN, LEFT, Stop, in_reading_order, next_in_order, next_that_way
 from app.theme import PAPER
@@ -58,7 +59,8 @@ def test_a_selected_port_means_its_cables(book: Book, catalogue: Catalogue) -> N
 
 def test_moving_one_card_lays_down_all(book: Book) -> None:
     piano, di = book.rig("rig").units[:2]
-    edit = move_edit("rig", {di.id: Point(5, 6)}, {piano.id: Point(40, 40)}, (8, 16))
+    laid = Laid({piano.id: Point(48, 56)}, {})
+    edit = lay_edit("rig", {di.id: Point(5, 6)}, laid, "Move unit")
     moved = edit.change(book).rig("rig")
     assert (moved.unit(piano.id).card_x, moved.unit(piano.id).card_y) == (48, 56)
     assert (moved.unit(di.id).card_x, moved.unit(di.id).card_y) == (5, 6)

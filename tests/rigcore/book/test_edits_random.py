@@ -11,7 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, ru
 
 from rigcore.analysis import analyse
 from rigcore.book.book import Book
-from rigcore.book.edits import gigs, hand_offs, houses, links, units
+from rigcore.book.edits import cases, folds, gigs, hand_offs, houses, links, units
 from rigcore.book.file import check_gear, from_bytes, to_bytes
 from rigcore.book.history import History
 from rigcore.book.ids import PortRef
@@ -58,6 +58,16 @@ class Edits(RuleBasedStateMachine):
     def remove(self, data: st.DataObject) -> None:
         gone = self._unit(data)
         self._try("remove", lambda b: units.remove_units(b, "rig", [gone]))
+
+    @rule(data=st.data(), name=st.sampled_from(("Rack", "Bag")))
+    def pack(self, data: st.DataObject, name: str) -> None:
+        unit = self._unit(data)
+        self._try("pack", lambda b: cases.pack_in_new_case(b, "rig", unit, name))
+
+    @rule(data=st.data(), at=st.tuples(st.floats(-2e5, 2e5), st.floats(-2e5, 2e5)))
+    def fold(self, data: st.DataObject, at: tuple[float, float]) -> None:
+        case = data.draw(st.sampled_from([one.id for one in self.book.rig("rig").cases] or ["nobody"]))
+        self._try("fold", lambda b: folds.fold_rack(b, "rig", case, at))
 
     @rule(data=st.data(), name=st.text(max_size=20))
     def rename(self, data: st.DataObject, name: str) -> None:
