@@ -36,13 +36,13 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue, before: Pa
         patch.share_kinds(before)
     else:
         before = None
+    here = patch.settings_here
     for unit in patch.rig.units:
-        own = {setting.port: setting for setting in unit.settings} | patch.settings_here.get(unit.id, {})
-        _add_unit(patch, before, ("rig", unit), own)
+        _add_unit(patch, before, ("rig", unit), here.get(unit.id))
     for unit in patch.house.units:
-        _add_unit(patch, before, ("house", unit), {setting.port: setting for setting in unit.settings})
+        _add_unit(patch, before, ("house", unit), None)
     known = {} if before is None else {id(hop.link): hop for hop in before.hops if hop.link is not None}
-    hops = [_as_before(patch, known, link) or _link_hop(patch, link) for link in patch.rig.links]
+    hops = [(known and _as_before(patch, known, link)) or _link_hop(patch, link) for link in patch.rig.links]
     # What joins another chain comes after it: the box must be there.
     landed: list[Hop] = []
     for landing in sorted(patch.gig.landings, key=lambda one: one.joins is not None):
@@ -52,8 +52,11 @@ def build_patch(book: Book, gig_id: str | None, catalogue: Catalogue, before: Pa
     return patch
 
 
-def _add_unit(patch: Patch, before: Patch | None, at: tuple[Place, Unit], set_to: Settings) -> None:
+def _add_unit(patch: Patch, before: Patch | None, at: tuple[Place, Unit], here: Settings | None) -> None:
     place, unit = at
+    set_to: Settings = {setting.port: setting for setting in unit.settings}
+    if here is not None:
+        set_to = {**set_to, **here}
     _add(patch, before, (place, unit.id), (patch.catalogue.gear_type(unit.gear), (unit.name, unit.owner), set_to))
 
 

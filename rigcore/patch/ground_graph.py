@@ -8,7 +8,7 @@ to hold one that can.
 from __future__ import annotations
 
 import operator
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple
@@ -146,6 +146,14 @@ class GroundGraph:
         self.potentials = tuple(number)
         self._number = number
 
+    def less(self, is_out: Callable[[Bond], bool]) -> GroundGraph:
+        """Return the graph without some bonds."""
+        left = [number for number, bond in enumerate(self.bonds) if not is_out(bond)]
+        graph = GroundGraph((), ())
+        graph.bonds, graph._ends = tuple(self.bonds[one] for one in left), [self._ends[one] for one in left]
+        graph.potentials, graph._number = self.potentials, self._number
+        return graph
+
     def parts(self) -> int:
         """Return into how many separate parts the graph falls."""
         joined = _Parts(len(self.potentials))
@@ -225,10 +233,8 @@ class GroundGraph:
             near[one].append((other, step))
             near[other].append((one, step))
         above, depth, anchor = [(-1, -1)] * size, [-1] * size, list(range(size))
-        roots = sorted(range(size), key=lambda one: (self.potentials[one] != HOUSE_EARTH, self.potentials[one]))
-        for root in roots:
-            if depth[root] >= 0:
-                continue
+
+        def hang(root: int) -> None:
             depth[root] = 0
             ahead = [root]
             for here in ahead:
@@ -238,6 +244,12 @@ class GroundGraph:
                         if self.bonds[step].kind != "earth":
                             anchor[there] = anchor[here]
                         ahead.append(there)
+
+        if HOUSE_EARTH in self._number:
+            hang(self._number[HOUSE_EARTH])
+        for root in sorted((one for one in range(size) if depth[one] < 0), key=self.potentials.__getitem__):
+            if depth[root] < 0:
+                hang(root)
         return above, depth, anchor
 
     def _from_earth(self) -> list[int]:

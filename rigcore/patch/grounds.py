@@ -76,9 +76,9 @@ def grounds_on_battery(patch: Patch) -> Grounds:
     }
     if not computers:
         return whole
-    left = [bond for bond in whole.graph.bonds if bond.kind != "earth" or not computers & {bond.one, bond.other}]
+    graph = whole.graph.less(lambda bond: bond.kind == "earth" and (bond.one in computers or bond.other in computers))
     point = {one: where for one, where in whole.point.items() if one not in computers}
-    return Grounds(GroundGraph(whole.graph.potentials, left), point)
+    return Grounds(graph, point)
 
 
 def is_computer(gear: GearType) -> bool:

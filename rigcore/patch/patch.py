@@ -318,7 +318,7 @@ class Patch:
         # Listed first: a check beside may come upon a new kind at this moment.
         if len(asked) < len(self._couplings):
             asked.update({one: suits(one) for one in list(self._couplings.values()) if one not in asked})
-        return tuple([hop for hop in hops if asked[hop.coupling]])
+        return tuple([hop for hop in hops if asked[hop.coupling]]) if True in asked.values() else ()
 
     @cached_property
     def runs_between(self) -> dict[tuple[str, str], tuple[Hop, ...]]:
@@ -350,7 +350,7 @@ class Patch:
         asked = self.of_kinds.setdefault(suits, {})
         if len(asked) < len(self._kinds):
             asked.update({kind: suits(end) for kind, end in list(self._kinds.items()) if kind not in asked})
-        return tuple([end for end in ends if asked[id(end.port)]])
+        return tuple([end for end in ends if asked[id(end.port)]]) if True in asked.values() else ()
 
     @cached_property
     def crowded(self) -> tuple[End, ...]:

@@ -82,7 +82,7 @@ def levels(patch: Patch, earlier: Levels | None) -> Levels:
         if level is None or node in stale or any(one in stale for one, _ in ways):
             end = patch.end(node)
             at[node] = _stated(patch, end) if node in in_circle else _level(patch, end, ways, at)
-            if at[node] != level:
+            if known and at[node] != level:
                 stale.add(node)
         else:
             at[node] = level
