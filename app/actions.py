@@ -7,13 +7,13 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
 
 from app.sheets import SHEETS
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,6 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings
@@ -20,6 +19,7 @@ from PySide6.QtWidgets import QApplication, QDialog, QSplitter, QTabWidget, QWid
 
 from app.theme import THEMES
 from rigcore import resources
+from rigcore.values import dataclass
 
 SHOWN = "ferry"
 SHIPPED = ("patch", "stage")
@@ -255,6 +255,7 @@ class Studio:
     def _shoot(self, widget: QWidget, name: str) -> Path:
         self._desk.analysis()
         self._desk.check_now()
+        self.window.findings.settle()
         for _ in range(6):
             self._app.processEvents()
         sheet = self.window.sheets.currentWidget()

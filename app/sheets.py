@@ -7,7 +7,6 @@ view, and ``zoom_to_fit()``; what it lacks is not asked of it.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
@@ -15,6 +14,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from app.desk import Desk
 from app.settings import Settings
 from app.theme import Theme
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

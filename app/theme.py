@@ -6,12 +6,11 @@ eyes); both themes keep text at 4.5 : 1 or better.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication
 
 from rigcore import resources
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain
 
 from app.canvas.ground import Ground, Line, around
 from app.canvas.layout import Point
+from rigcore.values import dataclass
 
 RINGS, RING = 90, 6.0
 FAR = 34.0

@@ -6,7 +6,6 @@ A fault is a diamond with an f, a risk a square with an r, a note a disc with an
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
@@ -15,6 +14,7 @@ from app.canvas.fonts import font, metrics
 from app.canvas.painting import kept
 from app.theme import Theme
 from rigcore.rules.rule import SEVERITIES, Finding, Severity, Thing
+from rigcore.values import dataclass
 
 SIZE = 9.0
 _REACH = {"fault": 1.2, "risk": 0.9, "note": 1.0}

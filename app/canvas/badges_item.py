@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
@@ -17,6 +17,7 @@ from app.canvas.painting import steady
 from app.canvas.unit_item import rect_of
 from app.theme import Theme
 from rigcore.rules.rule import SEVERITIES
+from rigcore.values import dataclass
 
 SCALE = 0.8
 """Size of a badge on the sheets: with it none is larger than a port."""

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
@@ -19,6 +18,7 @@ from app.canvas.painting import steady
 from app.canvas.patch_plan import Cable
 from app.canvas.routes import Way
 from app.theme import Theme
+from rigcore.values import dataclass
 
 BEND = 8.0
 _TAG_HEIGHT = 18.0

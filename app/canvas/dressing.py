@@ -7,13 +7,14 @@ its way until one of its ends, or a card near its way, is moved.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from itertools import pairwise
 from typing import Any
 
 from app.canvas.layout import Box
 from app.canvas.obstacles import CLEAR, Obstacles
 from app.canvas.routes import LANE, Lanes, Name, Way, Wire, beside, best, order, tidy
+from rigcore.values import dataclass
 
 ALONG = 4 * LANE
 """How near a cable lies to a card for whose sake it may have gone out of its way."""

@@ -7,12 +7,12 @@ contacts filled, a female one open. Nothing here knows what travels.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
 from app.canvas.painting import kept
+from rigcore.values import dataclass
 
 RADIUS = 9.0
 """Radius of a face on the sheet, in sheet units."""

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from app.canvas.patch_plan import SheetPlan
 from rigcore.rules.rule import Finding, Thing
+from rigcore.values import dataclass
 
 Kind = Literal["unit", "channel", "port", "cable", "finding"]
 _KINDS: tuple[Kind, ...] = ("unit", "channel", "port", "cable", "finding")

@@ -6,7 +6,6 @@ A unit without a place is a chip in the tray.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -22,6 +21,7 @@ from app.canvas.stage_names import HEIGHT, Named
 from app.theme import Theme
 from rigcore.book.rig import Unit
 from rigcore.catalogue.gear import GearType
+from rigcore.values import dataclass
 
 LEAST = 20.0
 """Least size of what can be taken hold of, in sheet units."""

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.book.ids import PortRef
 from rigcore.rules.rule import Thing
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

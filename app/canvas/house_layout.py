@@ -7,9 +7,9 @@ enough for a name, a free one narrow; what does not fit in a row goes into the n
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from app.canvas.layout import FACE, Box, Point
+from rigcore.values import dataclass
 
 TILE_HEIGHT = 42.0
 GAP = 6.0

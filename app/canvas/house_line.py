@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
@@ -17,6 +17,7 @@ from app.canvas.layout import Box
 from app.canvas.painting import steady
 from app.canvas.unit_item import MIDDLE, rect_of, tape_shape
 from app.theme import Theme
+from rigcore.values import dataclass
 
 FULL = 0.72
 """Scale from which everything on a tile is drawn."""

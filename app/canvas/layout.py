@@ -9,11 +9,11 @@ Text widths are estimates; who paints elides.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from rigcore.catalogue.connectors import Connector
 from rigcore.catalogue.gear import GearType, Port
+from rigcore.values import dataclass
 
 Side = Literal["top", "bottom", "left", "right"]
 

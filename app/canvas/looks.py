@@ -6,11 +6,11 @@ this table only says how each is drawn.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Audio, Carrier
+from rigcore.values import dataclass
 
 Stroke = Literal["solid", "dashed", "dotted", "double"]
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from app.canvas.layout import Box, Point
 from app.canvas.routes import LANE, Way
+from rigcore.values import dataclass
 
 CLOSE = 6 * LANE + 4
 """Cables no further apart than this lie side by side: as far as those of two neighbouring ports."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
@@ -18,6 +17,7 @@ from app.canvas.painting import steady
 from app.canvas.routes import Way
 from app.canvas.unit_item import LABELS, rect_of
 from app.theme import Theme
+from rigcore.values import dataclass
 
 _WORDS_HIGH = 15.0
 _NEAR = 60.0

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from PySide6.QtCore import QPointF, QRectF, Qt
@@ -19,6 +18,7 @@ from app.canvas.stage_layout import on_sheet
 from app.canvas.unit_item import rect_of
 from app.theme import Theme
 from rigcore.lists.overlays import Mark, Overlay, Stroke
+from rigcore.values import dataclass
 
 _HIGH, _CLEAR = 17.0, 20.0
 _STEPS = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)

@@ -6,7 +6,7 @@ The scene compares one plan with the next and touches only what differs.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from app.canvas.dressing import Dresser
 from app.canvas.house_layout import HouseRows, TileText, lay_tiles
@@ -22,6 +22,7 @@ from rigcore.book.rig import HandOff, Link, Rig, Unit
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
 from rigcore.rules.rule import Thing
+from rigcore.values import dataclass
 
 MARGIN = 44.0
 _NO_FLOW = frozenset({"mains", "dc"})

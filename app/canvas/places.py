@@ -6,9 +6,10 @@ Pure arithmetic and deterministic: the same rig always falls into the same place
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from app.canvas.layout import Box, Card, Point
+from rigcore.values import dataclass
 
 GAP_X = 36.0
 GAP_Y = 62.0

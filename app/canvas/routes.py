@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
 
 from app.canvas.layout import Box, Point, Side
 from app.canvas.obstacles import CLEAR, Obstacles, Segments
+from rigcore.values import dataclass
 
 STUB = 16.0
 LANE = 7.0

@@ -7,13 +7,13 @@ downstage edge upstage (up on paper). One metre is 100 sheet units.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from app.canvas.layout import Box, Point
 from rigcore.book.house import Stage
 from rigcore.book.rig import Unit
 from rigcore.catalogue.gear import GearType
 from rigcore.quantities.geometry import METRES_PER_FOOT, length_words
+from rigcore.values import dataclass
 
 SCALE = 100.0
 GRID_M = 0.1

@@ -8,12 +8,13 @@ not be named gives its name up where there is no room near. No painting.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from app.canvas.fonts import metrics
 from app.canvas.ground import Ground, Line, around, cuts, leader, meet, middle, moved
 from app.canvas.layout import Box, Point
+from rigcore.values import dataclass
 
 HEIGHT = 17.0
 WIDEST = 190.0

@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from app.canvas.layout import Card, Point
 from app.canvas.places import GAP_X, MOST_ROW
+from rigcore.values import dataclass
 
 SWEEPS = 12
 LEAST_GAP, LANE_GAP, MOST_LANES = 52.0, 7.0, 14

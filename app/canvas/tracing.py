@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
@@ -20,6 +19,7 @@ from rigcore.book.ids import PortRef
 from rigcore.patch.build import Node, Patch
 from rigcore.patch.trace import Trace, trace, trace_socket, trace_unit
 from rigcore.rules.rule import Thing
+from rigcore.values import dataclass
 
 _SAME_DB = 0.05
 _HIGH = 16.0

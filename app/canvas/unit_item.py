@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
@@ -17,6 +17,7 @@ from app.canvas.painting import steady
 from app.canvas.patch_plan import PlacedCard
 from app.theme import Theme
 from rigcore.catalogue.connectors import Connector
+from rigcore.values import dataclass
 
 FULL, LABELS, MIDDLE = 0.61, 0.5, 0.4
 """Scales from which everything can be read, from which port labels can, and from which faces are drawn."""

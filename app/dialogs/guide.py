@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPixmap, QResizeEvent, QShowEvent
@@ -12,6 +11,7 @@ from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QListWidget, QScroll
 from app.panes.dress import Wardrobe
 from app.panes.forms.fields import plain
 from rigcore import resources
+from rigcore.values import dataclass
 
 SIZE = (860, 620)
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
@@ -11,6 +10,7 @@ from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, 
 from app.fit_sheet.board_plan import PAD, Laid, Plan
 from app.fit_sheet.board_rows import Board, HandOffRow, Pill, SocketRow, words
 from app.theme import Theme
+from rigcore.values import dataclass
 
 RADIUS = 6.0
 LINE = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from statistics import median
 
 from PySide6.QtCore import QPointF, QRectF
 
 from app.fit_sheet.board_rows import Band, Board, HandOffRow
+from rigcore.values import dataclass
 
 Start = tuple[Band, list[QRectF], QRectF | None, list[QPointF]]
 """A band before it is led to its socket: its boxes, the box of its remark, and the corners so far."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any, Literal
 
 from PySide6.QtCore import QCoreApplication
@@ -13,6 +12,7 @@ from rigcore.analysis import Analysis
 from rigcore.lists.fit_list import FROM_WORDS, chain_words
 from rigcore.patch.lengths import cable_runs
 from rigcore.solve.pin import takers
+from rigcore.values import dataclass
 
 Whose = Literal["rig", "house", "buy"]
 State = Literal["landed", "proposed"]

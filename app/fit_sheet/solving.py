@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from PySide6.QtCore import QObject, QTimer, Signal
@@ -16,6 +16,7 @@ from app.beside import Beside, Run
 from rigcore.book.book import Book
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.errors import LoomwrightError
+from rigcore.values import dataclass
 
 TELL_MS = 100
 

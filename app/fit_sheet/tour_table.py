@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
@@ -11,6 +10,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from app.fit_sheet.board_rows import words
 from app.fit_sheet.solving import Tour
 from app.tables.model import Column, TableModel
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

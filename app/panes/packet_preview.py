@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QAction, QImage, QKeyEvent, QPixmap, QResizeEvent, QShowEvent, QWheelEvent
 from PySide6.QtWidgets import (
@@ -23,6 +21,7 @@ from app.panes.forms.fields import plain
 from app.panes.marks import Chooser
 from app.settings import Settings
 from rigcore.analysis import Analysis
+from rigcore.values import dataclass
 
 REST_MS = 200
 GAP = 16

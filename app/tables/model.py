@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QMimeData, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QFont
+
+from rigcore.values import dataclass
 
 AnyIndex = QModelIndex | QPersistentModelIndex
 ROW_MIME = "application/x-loomwright-row"

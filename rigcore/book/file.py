@@ -11,7 +11,6 @@ import json
 import os
 import shutil
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -21,6 +20,7 @@ from rigcore.book.book import FORMAT, VERSION, Book
 from rigcore.book.edits.rebuild import sentence_of
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.errors import BookChangedOnDisk, BookNotSaved, BookTooNew, BookUnreadable, UnknownThing
+from rigcore.values import dataclass
 
 LARGEST_BYTES = 20_000_000
 """A book larger than this is refused unread: a 3,000-unit book is under 2 MB."""

@@ -6,9 +6,10 @@ the part that changed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from rigcore.book.book import Book
+from rigcore.values import dataclass
 
 LIMIT = 1000
 """Steps kept; the oldest fall off."""

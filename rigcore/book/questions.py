@@ -5,9 +5,8 @@ Whether a question matters at a gig is decided elsewhere.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.book.assumptions import assumptions
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

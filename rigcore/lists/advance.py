@@ -6,12 +6,11 @@ for granted until it is answered. How a mail is built is not known here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.book.questions import PEOPLE, Question, every_question
 from rigcore.lists.counts import Counts, count
 from rigcore.lists.supply import open_here
 from rigcore.patch.build import Patch
+from rigcore.values import dataclass
 
 MOST_WORDS = 150
 """The text without the list of questions is never longer: nobody reads more."""

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.lists.fit_list import FitRow, fit_rows
 from rigcore.patch.build import Patch
 from rigcore.rules.rule import Finding
 from rigcore.rules.run import run_rules
 from rigcore.solve.budget import MOST, Reduced, budget
 from rigcore.solve.fit_question import Asked
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

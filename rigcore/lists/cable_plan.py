@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.patch.build import Patch
 from rigcore.quantities.geometry import length_words
 from rigcore.solve.stock import Need, stock_plan
 from rigcore.solve.stockroom import Item
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig
@@ -24,6 +23,7 @@ from rigcore.patch.build import Patch, build_patch
 from rigcore.patch.packing import packed
 from rigcore.patch.spares import Thing, needs, owned, serve
 from rigcore.quantities.lifting import CAUTION, ONE_PERSON_KG, people_for
+from rigcore.values import dataclass
 
 LOOSE = "loose"
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from rigcore.lists.cable_plan import CablePlanRow
 from rigcore.lists.carry_list import CarryList, CaseRow, CountRow
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

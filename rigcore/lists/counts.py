@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 
 from rigcore.book.gig import CablePiece
 from rigcore.book.rig import Owner
@@ -11,6 +10,7 @@ from rigcore.lists.input_list import InputRow, input_list
 from rigcore.lists.output_list import OutputRow, output_list
 from rigcore.lists.power_list import PowerRow, power_list
 from rigcore.patch.build import Patch
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

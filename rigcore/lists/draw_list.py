@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.catalogue.carriers import Mains
 from rigcore.patch.build import Patch
 from rigcore.patch.circuits import circuit_of
@@ -11,6 +9,7 @@ from rigcore.patch.plugs import Plug, plugs
 from rigcore.patch.power import Load, loads
 from rigcore.quantities.electrical import amperes
 from rigcore.rules.rule import Thing
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

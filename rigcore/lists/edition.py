@@ -8,7 +8,6 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigcore.book.gig import Letter, Sent, SentPlace, SentRow
 from rigcore.lists.input_list import OWNER_WORDS, InputRow, input_list
@@ -16,6 +15,7 @@ from rigcore.lists.plot import number_range, place_words
 from rigcore.patch.build import Patch
 from rigcore.patch.edition import content, held_letter, letter_before
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 MOVED_M, TURNED_DEG = 0.05, 1.0
 """Less than this nobody sees on a plot."""

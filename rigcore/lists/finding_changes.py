@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from rigcore.rules.rule import Finding, Thing
+from rigcore.values import dataclass
 
 Key = tuple[str, tuple[Thing, ...], int]
 """Rule and things concerned, and which of several such findings."""

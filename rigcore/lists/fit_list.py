@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from rigcore.book.gig import Piece
 from rigcore.patch.build import Patch
@@ -12,6 +11,7 @@ from rigcore.solve.fit_reasons import item_words, reasons
 from rigcore.solve.fit_shapes import LOSS, MASS, PRICE, UNITS
 from rigcore.solve.stockroom import From, Item
 from rigcore.solve.what_if import what_if
+from rigcore.values import dataclass
 
 HOW_WORDS: dict[How, str] = {
     "own line": "", "kept": "as chosen", "left output alone": "left output alone, for both sides",

@@ -7,7 +7,7 @@ what is to be said of each. Levels are computed by the patch.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigcore.book.rig import Owner
 from rigcore.catalogue.carriers import Audio
@@ -17,6 +17,7 @@ from rigcore.patch.ladder import GainAdvice, Rung, gain_plan, ladder
 from rigcore.patch.walk import line_up, origin
 from rigcore.rules.rule import Thing
 from rigcore.rules.words import decibels, level
+from rigcore.values import dataclass
 
 FEWEST_RUNGS = 2
 """A single stage is no ladder."""

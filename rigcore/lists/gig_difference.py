@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from rigcore.book.gig import Landing, Piece
 from rigcore.book.rig import PortSetting
 from rigcore.patch.build import Patch
 from rigcore.patch.spares import Thing, needs
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

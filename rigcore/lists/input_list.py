@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.book.rig import Owner, Stand, Unit
 from rigcore.patch.build import End, Node, Patch, once_a_patch
 from rigcore.patch.channels import Channel, channels
 from rigcore.patch.phantom import needs_phantom
 from rigcore.patch.walk import line_up
+from rigcore.values import dataclass
 
 OWNER_WORDS: dict[Owner, str] = {"rig": "ours", "house": "yours"}
 THEIR_WORDS: dict[Owner, str] = {"rig": "our", "house": "your"}

@@ -9,13 +9,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigcore.lists.plot import place_words
 from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.channels import channels
 from rigcore.patch.walk import line_up
 from rigcore.quantities.numbering import colours_of
+from rigcore.values import dataclass
 
 ALPHABET = "abcdefghijklmnopqrstuvwxyz"
 

@@ -7,7 +7,6 @@ new risks stand beside it.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 
 from rigcore.patch.build import Patch, build_patch
 from rigcore.patch.lending import is_lent
@@ -15,6 +14,7 @@ from rigcore.patch.lifelines import Goal, Item, Lifeline, goals, lifelines, line
 from rigcore.rules.rule import Finding
 from rigcore.rules.run import run_rules
 from rigcore.solve.bypass import Bypass, bypasses, spare_of
+from rigcore.values import dataclass
 
 _ASK: dict[str, str] = {
     "microphone": "ask the house for a microphone",

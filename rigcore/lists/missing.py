@@ -7,14 +7,13 @@ the line is named as open.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import GearType
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.joints import joints
 from rigcore.patch.plugs import is_strip, suits
 from rigcore.patch.power import Place, places
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

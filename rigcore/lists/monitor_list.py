@@ -6,13 +6,13 @@ number their mixes each in their own way.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.book.rig import Owner
 from rigcore.lists.output_list import OutputRow, output_list
 from rigcore.lists.plot import place_words
 from rigcore.patch.build import Patch
+from rigcore.values import dataclass
 
 KINDS = {"wedge": "wedge", "in-ear": "ears", "line": "line"}
 

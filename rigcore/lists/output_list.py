@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.book.rig import Owner
 from rigcore.patch.build import Patch, once_a_patch
 from rigcore.patch.channels import own_lines
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

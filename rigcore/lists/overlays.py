@@ -5,13 +5,13 @@ Shapes in metres and words; who shows them draws. Nothing is judged here but whe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.patch.build import Patch
 from rigcore.patch.lengths import CableRun, cable_runs
 from rigcore.patch.power import loads
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 Kind = Literal["runs", "power", "order"]
 KINDS: tuple[Kind, ...] = ("runs", "power", "order")

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
 
@@ -19,6 +18,7 @@ from rigcore.lists.power_list import power_list
 from rigcore.patch.build import Patch
 from rigcore.patch.channels import channels, own_lines
 from rigcore.quantities.geometry import corners, length_words
+from rigcore.values import dataclass
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, regions
 from rigcore.patch.build import Patch, once_a_patch
 from rigcore.patch.power import places, powered_units, watts
 from rigcore.quantities.electrical import amperes
+from rigcore.values import dataclass
 
 CAUTIOUS_POWER_FACTOR = 0.7
 """Small supplies without correction draw more current than their W suggest (typical 0.5 to 0.7)."""

@@ -8,7 +8,6 @@ line check; and the way back. Common practice, no source. How long it takes is n
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.book.rig import Unit
@@ -22,6 +21,7 @@ from rigcore.patch.control import switches
 from rigcore.patch.plugs import is_strip, plugs
 from rigcore.patch.power import places, powered_units
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 Phase = Literal[
     "levels down", "power", "stands", "instruments", "pedals", "control and data", "audio loom", "supplies on",

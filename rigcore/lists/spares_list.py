@@ -7,13 +7,13 @@ thing is packed is counted in the stock; what no stock counts stays open.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.patch.build import Patch
 from rigcore.patch.lending import has_spare, is_lent, wanted
 from rigcore.patch.lifelines import Item, lifelines
 from rigcore.patch.spares import Thing, reaching, spares
+from rigcore.values import dataclass
 
 Packed = Literal["yes", "no", "?"]
 

@@ -7,13 +7,13 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from rigcore.book.rig import Owner
 from rigcore.book.stock import StockItem
 from rigcore.lists.carry_list import lacking
 from rigcore.patch.build import Patch, once_a_patch
 from rigcore.patch.spares import Thing, needs, owned, serve
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ Only what meets the house is listed; the packing list is another list.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 
 from rigcore.book.assumptions import Assumption, open_questions
 from rigcore.book.gig import CablePiece, GearPiece
@@ -20,6 +19,7 @@ from rigcore.lists.power_list import PowerRow, power_list
 from rigcore.patch.build import Patch
 from rigcore.patch.channels import channels, is_audio
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 FEW, MANY = 3, 8
 """So many things are named one by one; more go by channel; beyond that they are only counted."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.lists.fit_list import TakeRow, things
 from rigcore.solve.fit_reasons import item_words
 from rigcore.solve.tour import TourKit
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
 
@@ -28,6 +27,7 @@ from rigcore.paper.style import (
     fitted,
     width_pt,
 )
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from rigcore.analysis import Analysis

@@ -6,7 +6,7 @@ Words are broken, never cut. What stands in the cells comes from the lists.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from rigcore.paper.leaf import SECTION_PT, Job, Leaf
@@ -23,6 +23,7 @@ from rigcore.paper.style import (
     Pen,
     wrapped,
 )
+from rigcore.values import dataclass
 
 TITLE_PT, HEAD_PT, LINE_PT, ROW_PAD_PT = 24.0, 17.0, 12.0, 7.0
 CELL_PAD_PT = 8.0

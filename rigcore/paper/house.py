@@ -7,7 +7,7 @@ those asked for as pages of their own are left out here.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 
 from rigcore.lists.edition import Edition
@@ -27,6 +27,7 @@ from rigcore.paper.plot import draw_plot, grid_m, sheet_for
 from rigcore.paper.style import BODY, Pen
 from rigcore.paper.tables import ROW_HEIGHTS_PT, Row, Table, draw_head, draw_rows, lay_out
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 COLUMN_GAP_PT = 22.0
 PLOT_GAP_PT = 14.0

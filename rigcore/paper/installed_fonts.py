@@ -12,9 +12,10 @@ import struct
 import sys
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+
+from rigcore.values import dataclass
 
 MOST_FILES = 3000
 LARGEST_TABLE = 4_000_000

@@ -7,7 +7,6 @@ Number first, then the two ends; the colours of the number stand as bands and as
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 
 from rigcore.lists.label_list import CableLabel, label_list
@@ -15,6 +14,7 @@ from rigcore.paper.leaf import Job, Leaf
 from rigcore.paper.page import Frame
 from rigcore.paper.style import BLACK, CELL, LIGHT, SMALL_DARK, Lettering, Pen, wrapped
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 POINTS_PER_MM = 72 / 25.4
 NUMBER = Lettering("bold", 15)

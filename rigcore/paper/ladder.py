@@ -7,7 +7,6 @@ how it looks, in greys that survive a copier.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
@@ -35,6 +34,7 @@ from rigcore.paper.style import (
     wrapped,
 )
 from rigcore.patch.ladder import Rung
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from rigcore.patch.build import Patch

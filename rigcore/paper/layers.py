@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+
+from rigcore.values import dataclass
 
 Point = tuple[float, float]
 

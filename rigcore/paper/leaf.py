@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rigcore.lists.edition import Edition
 from rigcore.paper.page import FOOT_PT, Frame
 from rigcore.paper.style import PAPERS, Pen
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from rigcore.analysis import Analysis

@@ -6,9 +6,10 @@ Works in metres; sizes of letterings and marks come from the caller. Nothing is 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigcore.lists.plot import Box, Label, Plot, Point, bounds
+from rigcore.values import dataclass
 
 Size = tuple[float, float]
 Line = tuple[Point, Point]

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -33,6 +32,7 @@ from rigcore.paper.style import (
     width_pt,
     wrapped,
 )
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from rigcore.analysis import Analysis

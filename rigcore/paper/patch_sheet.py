@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Hashable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rigcore.lists.input_list import OWNER_WORDS
@@ -31,6 +30,7 @@ from rigcore.paper.style import (
 from rigcore.patch.build import End, Hop, Node
 from rigcore.patch.channels import channels
 from rigcore.quantities.geometry import length_words
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from rigcore.analysis import Analysis

@@ -6,7 +6,6 @@ Shapes and words come from the lists; here is only how they look.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from rigcore.lists.plot import Box, Label, Mark, Outline, OutlineKind, Plot, Point, bounds
 from rigcore.paper.nudge import Measure, Placed, Size, place_labels
@@ -30,6 +29,7 @@ from rigcore.paper.style import (
     wrapped,
 )
 from rigcore.quantities.geometry import METRES_PER_FOOT, POINTS_PER_METRE, length_words
+from rigcore.values import dataclass
 
 SCALES = (20, 25, 40, 50, 75, 100, 125, 150, 200, 250, 400, 500, 1000, 2500, 5000, 10000, 25000)
 """Scales in use, largest first; beyond 200 only for fields."""

@@ -12,12 +12,12 @@ import datetime as dt
 import io
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from rigcore.lists.carry_list import carry_list
 from rigcore.lists.input_list import OWNER_WORDS
 from rigcore.paper.style import clean
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from rigcore.analysis import Analysis

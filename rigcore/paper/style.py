@@ -8,11 +8,11 @@ knows what a gig is.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from rigcore.paper.fonts import FILES, SQUARE_EM, Face, em_width, font_of, own_widths
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas

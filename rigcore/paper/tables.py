@@ -6,7 +6,7 @@ What stands in a row is computed by the lists.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from rigcore.lists.input_list import InputRow
 from rigcore.paper.style import (
@@ -26,6 +26,7 @@ from rigcore.paper.style import (
     width_pt,
     wrapped,
 )
+from rigcore.values import dataclass
 
 HEAD_PT = 18.0
 LINE_PT = 11.5

@@ -6,10 +6,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from rigcore.quantities.checks import above_zero, zero_or_more
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
+from rigcore.values import dataclass
 
 ADVISED_LOSS_DB = 0.5
 """Loss a loudspeaker line should not exceed: a loop of 6 % of the load (a mixer manual's table)."""

@@ -7,10 +7,10 @@ at its input, T and H matched at both ends. Not here: which pad a chain needs.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

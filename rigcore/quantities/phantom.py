@@ -5,10 +5,10 @@ Not here: where 48 V travels in a rig and what it meets there.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
 
 from rigcore.quantities.checks import above_zero, zero_or_more
+from rigcore.values import dataclass
 
 LEG_MATCH_PCT = 0.4
 """How far the two feed resistors may differ, in % (DIN 45596, IEC 61938)."""

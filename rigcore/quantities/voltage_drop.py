@@ -7,10 +7,10 @@ Not here: which limit applies (3, 5, 6 or 8 %, advice in all codes) and the resi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 from rigcore.quantities.conductors import awg_ohm_per_m, class_5_ohm_per_m, loop_ohm, table_8_ohm_per_m
+from rigcore.values import dataclass
 
 CLASS_5 = "IEC 60228 class 5 at 20 °C, power factor 1"
 ANNEX_G = "IEC 60364-5-52 Annex G"

@@ -12,10 +12,12 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
+
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     import numpy.typing as npt

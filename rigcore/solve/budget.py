@@ -5,13 +5,14 @@ The rules are run by ``lists.budget_list``, which may know them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigcore.book.edits.fits import apply_fit
 from rigcore.patch.build import Patch, build_patch
 from rigcore.solve.aims import Watch
 from rigcore.solve.fit import Fit, fit
 from rigcore.solve.fit_question import Asked
+from rigcore.values import dataclass
 
 MOST = 8
 """The largest budget anybody asks for by number."""

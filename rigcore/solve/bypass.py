@@ -8,7 +8,6 @@ sounds again there is promised. What the rules say of it is asked in
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Literal
 
 from rigcore.book.book import Book
@@ -18,6 +17,7 @@ from rigcore.patch.build import Patch, build_patch
 from rigcore.patch.lifelines import Goal, Item, Lifeline, goals, items, lifelines
 from rigcore.patch.spares import Thing, reaching, spares
 from rigcore.solve import exchange, into_wall, past
+from rigcore.values import dataclass
 
 Kind = Literal["spare", "other kind", "from a lesser line", "past it", "into the wall"]
 

@@ -6,11 +6,11 @@ Only the shape; :mod:`rigcore.solve.chains` finds them.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from rigcore.book.gig import Piece
 from rigcore.solve.stockroom import Item
+from rigcore.values import dataclass
 
 
 class Cost(NamedTuple):

@@ -6,7 +6,7 @@ length. Whole gigs are judged by the rules.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import NamedTuple
 
 from rigcore.book.assumptions import fact_value
@@ -22,6 +22,7 @@ from rigcore.patch.stages import ONE_LEG_DB
 from rigcore.quantities.electrical import BRIDGING_RATIO, divider_loss_db
 from rigcore.quantities.lengths import UNBALANCED_FINE_M, UNBALANCED_LONGEST_M
 from rigcore.solve.chain_parts import Box, Lead
+from rigcore.values import dataclass
 
 BALANCED = ("balanced", "impedance-balanced", "floating")
 

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigcore.book.edits.rebuild import checked, put_rig
 from rigcore.book.gig import CablePiece, GearPiece, Join, Landing, Piece
@@ -23,6 +22,7 @@ from rigcore.patch.channels import left_for_both
 from rigcore.solve.chain import Chain, Cost
 from rigcore.solve.chain_parts import mass_of, price_of
 from rigcore.solve.stockroom import From, Item, Supply, item_of
+from rigcore.values import dataclass
 
 BOX = "summing-box"
 """The box of resistors that joins two outputs."""

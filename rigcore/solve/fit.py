@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
@@ -20,6 +19,7 @@ from rigcore.solve.fit_model import best
 from rigcore.solve.fit_question import Asked, Posed, pose
 from rigcore.solve.fit_shapes import Answer, Placed
 from rigcore.solve.stockroom import Item, supply
+from rigcore.values import dataclass
 
 How = Literal["own line", "kept", "left output alone", "summed", "stands in"]
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 
 from rigcore.book.assumptions import fact_value
@@ -27,6 +26,7 @@ from rigcore.solve.fit_chains import Find, Seeker
 from rigcore.solve.fit_model import used
 from rigcore.solve.fit_shapes import FALLEN, Bid, Line, Offer, Question, Thing, Wish
 from rigcore.solve.stockroom import Item, Supply, item_of, supply
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

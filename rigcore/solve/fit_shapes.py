@@ -8,11 +8,12 @@ catalogue and no book.
 from __future__ import annotations
 
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from rigcore.solve.aims import Stage
 from rigcore.solve.chain import Cost
+from rigcore.values import dataclass
 
 Thing = Hashable
 

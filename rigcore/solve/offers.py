@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from rigcore.book.gig import Piece
 from rigcore.book.ids import PortRef
 from rigcore.catalogue.catalogue import Catalogue
@@ -12,6 +10,7 @@ from rigcore.patch.build import Node, Patch
 from rigcore.solve.chain import Chain
 from rigcore.solve.chains import UNKNOWN_M, chains_between
 from rigcore.solve.stockroom import Supply, supply
+from rigcore.values import dataclass
 
 MOST = 5
 BESIDE_M = 1.0

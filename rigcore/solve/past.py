@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from rigcore.book.book import Book
 from rigcore.book.edits.gigs import bind_landing
@@ -20,6 +19,7 @@ from rigcore.patch.channels import house_inputs
 from rigcore.patch.lifelines import Lifeline
 from rigcore.patch.walk import downstream, sources, upstream
 from rigcore.solve.at_hand import Kit, Run, at_hand, runs_between, taken, words
+from rigcore.values import dataclass
 
 Edit = Callable[[Book], Book]
 

@@ -6,7 +6,6 @@ Only computes; ``book.edits.pins`` puts it into a gig.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from functools import partial
 
 from rigcore.book.edits.rebuild import without_landings
@@ -19,6 +18,7 @@ from rigcore.solve.chain import Chain
 from rigcore.solve.chains import chains_to
 from rigcore.solve.fit_chains import Find
 from rigcore.solve.stockroom import Item, item_of, supply
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

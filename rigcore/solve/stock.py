@@ -13,7 +13,7 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from rigcore.book.rig import Link, Owner
@@ -25,6 +25,7 @@ from rigcore.patch.joints import leads_for
 from rigcore.patch.lengths import CableRun, cable_runs
 from rigcore.solve.aims import Aim, Program, solve
 from rigcore.solve.stockroom import Item, Supply, supply
+from rigcore.values import dataclass
 
 MM = 1000
 """Lengths are counted in whole millimetres."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from rigcore.book.book import Book
 from rigcore.catalogue.catalogue import Catalogue
@@ -15,6 +15,7 @@ from rigcore.solve.fit_flow import Flow
 from rigcore.solve.fit_question import Asked, Posed, pose
 from rigcore.solve.fit_shapes import FALLEN, FAULTS, MISSING, PRICE, Question
 from rigcore.solve.stockroom import Item, Supply, supply
+from rigcore.values import dataclass
 
 AS_GOOD = (*MISSING, FAULTS, FALLEN, PRICE)
 """The aims in which no gig may get worse than with everything owned."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from rigcore.book.assumptions import fact_value, open_questions
 from rigcore.book.edits.houses import learn
 from rigcore.book.house import FACT_CHOICES, Fact, FactKey
 from rigcore.patch.build import Patch, build_patch
 from rigcore.solve.fit import Fit, fit
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
 from PySide6.QtCore import QCoreApplication
 
@@ -14,6 +13,7 @@ from rigcore.book.edits.gigs import unbind_landing
 from rigcore.book.edits.links import remove_links
 from rigcore.book.edits.units import move_cards, remove_units
 from rigcore.rules.rule import Thing
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QPainter
 
 from rigcore.book.book import Book
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,6 @@ It edits a plain table of values, as a record is written in a file; whether they
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
@@ -14,6 +13,7 @@ from PySide6.QtCore import QCoreApplication
 
 from app.panes.forms.fields import Form
 from rigcore.catalogue.record import Record
+from rigcore.values import dataclass
 
 UNITS = {
     "dbu": "dBu", "db": "dB", "ohm": "ohm", "ma": "mA", "v": "V", "m": "m", "kg": "kg", "u": "U", "a": "A", "va": "VA",

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from rigcore.book.book import Book
 from rigcore.book.edits.gigs import change_gig
@@ -12,6 +11,7 @@ from rigcore.book.edits.houses import change_house
 from rigcore.book.edits.rebuild import checked
 from rigcore.book.house import Fact, House, PowerDrop
 from rigcore.errors import EditRefused, UnknownThing
+from rigcore.values import dataclass
 
 
 @dataclass(frozen=True)

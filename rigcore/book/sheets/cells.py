@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeVar
 
@@ -21,6 +20,7 @@ from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Port
 from rigcore.quantities.geometry import METRES_PER_FOOT
+from rigcore.values import dataclass
 
 Answer = TypeVar("Answer")
 

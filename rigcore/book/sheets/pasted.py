@@ -10,9 +10,9 @@ import csv
 import io
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 
 from rigcore.book.sheets.table import MOST_ROWS, cleaned
+from rigcore.values import dataclass
 
 DELIMITERS = (",", ";", "\t")
 

@@ -15,10 +15,12 @@ import re
 import stat
 import tomllib
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
+
+from rigcore.values import dataclass
 
 LARGEST_BYTES = 5_000_000
 """A larger file is refused unread: 20,000 rows of a patch are under 3 MB."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from dataclasses import dataclass
 from typing import get_args
 
 from pydantic import ValidationError
@@ -13,6 +12,7 @@ from rigcore.book.rig import Owner, Stand, StandKind, Unit
 from rigcore.book.sheets.cells import OWNERS, Cells, Names, folded, literal_words
 from rigcore.book.sheets.table import Columns, Problems, Table
 from rigcore.catalogue.gear import GearType, SourceFamily
+from rigcore.values import dataclass
 
 UNIT_COLUMNS = Columns(
     words={
