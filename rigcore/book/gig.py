@@ -1,7 +1,5 @@
 """A gig: one rig at one house on one date, and how its hand-offs land."""
 
-from __future__ import annotations
-
 import datetime as dt
 import hashlib
 from collections import Counter
@@ -181,14 +179,14 @@ class Gig(Record):
     archived: bool = False
 
     @model_validator(mode="after")
-    def _in_order(self) -> Gig:
+    def _in_order(self) -> "Gig":
         if self.set_end is not None and self.set_start is None:
             raise ValueError(f"gig '{self.name}' has an end of the set but no start; give 'set_start' as well")
         self.call()
         return self
 
     @model_validator(mode="after")
-    def _once_each(self) -> Gig:
+    def _once_each(self) -> "Gig":
         for kind, ids in (
             ("hand-off", [landing.hand_off for landing in self.landings]),
             ("placement", [placement.unit for placement in self.placements]),
@@ -224,7 +222,7 @@ class Gig(Record):
         return tuple(made)
 
     @model_validator(mode="after")
-    def _joins_hold(self) -> Gig:
+    def _joins_hold(self) -> "Gig":
         for landing in self.landings:
             if landing.joins is not None:
                 self._check_join(landing, landing.joins)

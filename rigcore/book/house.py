@@ -1,7 +1,5 @@
 """A house: its stage, what it supplies, its numbered sockets, and what it has told us."""
 
-from __future__ import annotations
-
 import datetime as dt
 from typing import Annotated, Literal
 
@@ -47,7 +45,7 @@ class Fact(Record):
     said_on: dt.date | None = None
 
     @model_validator(mode="after")
-    def _is_an_answer(self) -> Fact:
+    def _is_an_answer(self) -> "Fact":
         choices = FACT_CHOICES.get(self.key)
         if choices and self.value not in choices:
             raise ValueError(f"the fact '{self.key}' is '{self.value}'; it must be {_or(choices)}")
@@ -139,7 +137,7 @@ class House(Record):
     archived: bool = False
 
     @model_validator(mode="after")
-    def _nothing_dangles(self) -> House:
+    def _nothing_dangles(self) -> "House":
         units = once("unit", self.units)
         once("socket", self.sockets)
         once("riser", self.stage.risers)
@@ -160,6 +158,6 @@ class House(Record):
         """Return the socket of that id, or None."""
         return next((socket for socket in self.sockets if socket.id == socket_id), None)
 
-    def fact(self, key: FactKey) -> Fact | None:
+    def fact(self, key: FactKey) -> "Fact | None":
         """Return what the house has said on a subject, or None."""
         return next((fact for fact in self.facts if fact.key == key), None)

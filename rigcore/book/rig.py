@@ -1,7 +1,5 @@
 """A rig: the units one player carries or asks for, their links, and where it meets the house."""
 
-from __future__ import annotations
-
 from collections import Counter
 from typing import Annotated, Literal
 
@@ -64,7 +62,7 @@ class Unit(Record):
     note: Text = ""
 
     @model_validator(mode="after")
-    def _one_setting_a_port(self) -> Unit:
+    def _one_setting_a_port(self) -> "Unit":
         ports = [setting.port for setting in self.settings]
         if len(ports) != len(set(ports)):
             raise ValueError(f"unit '{self.name}' sets the same port twice")
@@ -143,7 +141,7 @@ class Rig(Record):
     archived: bool = False
 
     @model_validator(mode="after")
-    def _nothing_dangles(self) -> Rig:
+    def _nothing_dangles(self) -> "Rig":
         units = once("unit", self.units)
         looms = once("loom", self.looms)
         cases = once("case", self.cases)
@@ -163,7 +161,7 @@ class Rig(Record):
                 need(cases, unit.case, f"unit '{unit.name}' is packed in")
         return self
 
-    def unit(self, unit_id: str) -> Unit | None:
+    def unit(self, unit_id: str) -> "Unit | None":
         """Return the unit of that id, or None."""
         return next((unit for unit in self.units if unit.id == unit_id), None)
 

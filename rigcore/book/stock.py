@@ -1,7 +1,5 @@
 """Stock: the cables, adapters and boxes somebody owns, counted."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

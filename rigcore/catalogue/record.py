@@ -1,14 +1,21 @@
 """The base of every record: frozen, strict, and closed to unknown fields.
 
 Also the bounds that keep hostile files out: no text over 2,000 characters, no
-infinities, no numbers that are not numbers.
+infinities, no numbers that are not numbers. Modules of records do without
+``from __future__ import annotations``: read back from text, each field costs twice.
 """
 
-from __future__ import annotations
-
+import sys
+from types import ModuleType
 from typing import Annotated, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+
+_NO_PLUGINS = ModuleType("pydantic.plugin._loader")
+_NO_PLUGINS.get_plugins = tuple  # type: ignore[attr-defined]
+sys.modules.setdefault(_NO_PLUGINS.__name__, _NO_PLUGINS)
+"""No record has a plugin. To look for one the checker reads the name of every package installed, and for that it
+fetches the libraries of electronic mail: a fiftieth of the start."""
 
 
 class Record(BaseModel):
@@ -24,7 +31,7 @@ class Record(BaseModel):
 
 
 def _visible(text: str) -> str:
-    if any(ord(char) < 32 and char not in "\n\t" for char in text):
+    if not text.isprintable() and any(ord(char) < 32 and char not in "\n\t" for char in text):
         raise ValueError("holds a control character; remove it")
     return text
 
