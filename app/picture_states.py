@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -15,6 +14,7 @@ from app.sheets import SHEETS
 from rigcore import resources
 from rigcore.book.ids import PortRef
 from rigcore.rules.rule import Thing
+from rigcore.values import dataclass
 
 if TYPE_CHECKING:
     from app.window import MainWindow
@@ -122,6 +122,7 @@ def _row_open(window: MainWindow, *, accept: bool = False) -> None:
     """Open the worst finding; or a risk, as far as the line for the reason."""
     _open(window)
     window.desk.check_now()
+    window.findings.settle()
     risky = [row for row in window.findings.rows if row.finding.severity == "risk"]
     row = risky[0] if accept and risky else window.findings.rows[0]
     row.open(True)
@@ -146,6 +147,7 @@ def _accepted(window: MainWindow) -> None:
             risk = acceptance(finding, window.desk.gig_id, "played so all summer")
             window.desk.edit("Accept a risk", lambda book, risk=risk: accept_risk(book, risk))
     window.desk.check_now()
+    window.findings.settle()
     QApplication.processEvents()
     rows = window.findings.findChildren(AcceptedRow)
     scroll = window.findings.findChild(QScrollArea)

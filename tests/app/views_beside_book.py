@@ -78,6 +78,7 @@ class Views:
 
     def shown(self) -> Shown:
         """Return what is shown, read off the items and widgets themselves."""
+        self.findings.settle()
         scene, floor = self.patch.patch, self.stage.stage
         return {
             "cards": frozenset((one.placed.unit, *_figures(one.placed.gear)) for one in scene.units.values()),
