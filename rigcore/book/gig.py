@@ -32,7 +32,7 @@ TimeZone = Annotated[str, Field(pattern=r"^([A-Za-z0-9_+-]+(/[A-Za-z0-9_+-]+){0,
 """Name of a time zone in the IANA database; empty for whatever clock hangs at the house."""
 
 
-class CablePiece(Record):
+class CablePiece(Record, defer_build=False):
     """A cable in a landing's chain; its length in m."""
 
     kind: Literal["cable"]
@@ -41,7 +41,7 @@ class CablePiece(Record):
     owner: Owner = "rig"
 
 
-class GearPiece(Record):
+class GearPiece(Record, defer_build=False):
     """An adapter or box in a landing's chain: entered at one port, left at one or two."""
 
     kind: Literal["gear"]
@@ -63,7 +63,7 @@ class Join(Record):
     port: Id
 
 
-class Landing(Record):
+class Landing(Record, defer_build=False):
     """Where a hand-off meets the house, and what lies between, in the order the signal takes it.
 
     With an empty chain the landing is only intended: ``length_m`` says how far apart the two ends are.
@@ -148,7 +148,7 @@ class Letter(Record):
     content: Sent | None = None
 
 
-class Gig(Record):
+class Gig(Record, defer_build=False):
     """One rig at one house. ``order`` lists hand-offs to the house as the player wants them numbered.
 
     ``on_stage`` is free words for the packet; ``load_in``, ``line_check``, ``set_start`` and

@@ -90,7 +90,7 @@ class PowerDrop(Record):
     shared_with: Text = ""
 
 
-class Stage(Record):
+class Stage(Record, defer_build=False):
     """The stage, a rectangle: width across, depth from the downstage edge, in m."""
 
     width_m: Length = 6.0
@@ -100,7 +100,7 @@ class Stage(Record):
     power: tuple[PowerDrop, ...] = ()
 
 
-class Socket(Record):
+class Socket(Record, defer_build=False):
     """One line of the house as its engineer counts it.
 
     ``ports`` of a house unit: one, or two that form one line (a phono pair fed
@@ -117,7 +117,7 @@ class Socket(Record):
     block: Text = ""
 
 
-class House(Record):
+class House(Record, defer_build=False):
     """What one venue has. ``mains_v`` in V; x and y as for :class:`Unit`."""
 
     id: Id

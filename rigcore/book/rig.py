@@ -22,7 +22,7 @@ class Stand(Record):
     owner: Owner = "rig"
 
 
-class PortSetting(Record):
+class PortSetting(Record, defer_build=False):
     """How one port of one unit is set or used.
 
     ``gain_db`` is the gain dialled at an input, ``pad`` a pad switched in,
@@ -39,7 +39,7 @@ class PortSetting(Record):
     lift: bool = False
 
 
-class Unit(Record):
+class Unit(Record, defer_build=False):
     """One physical thing. ``x_m``/``y_m`` lie on the stage plan, ``card_x``/``card_y`` on the Patch sheet.
 
     The stage's x runs from the centre line to stage left, y from the
@@ -126,7 +126,7 @@ class HandOff(Record):
     note: Text = ""
 
 
-class Rig(Record):
+class Rig(Record, defer_build=False):
     """Everything planned once: units, links, looms, cases and hand-offs."""
 
     id: Id

@@ -78,7 +78,7 @@ class Path(Record):
     tap: Literal["", "pre", "post"] = ""
 
 
-class Provenance(Record):
+class Provenance(Record, defer_build=False):
     """Where the figures of a gear type come from."""
 
     levels: Text = "typical"
