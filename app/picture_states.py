@@ -118,6 +118,12 @@ def _offers(window: MainWindow) -> None:
         QApplication.processEvents()
 
 
+def _printed(window: MainWindow) -> None:
+    """Show the plot as it will be printed."""
+    _open(window)
+    window.sheets.page("stage").show_print(True)
+
+
 def _row_open(window: MainWindow, *, accept: bool = False) -> None:
     """Open the worst finding; or a risk, as far as the line for the reason."""
     _open(window)
@@ -207,6 +213,7 @@ STATES: tuple[State, ...] = (
     State("ladder-line", _ladder),
     State("ladder-gain", partial(_ladder, own=True)),
     State("chosen", _chosen, ("patch", "stage", "inputs", "power")),
+    State("printed", _printed, ("stage",)),
     State("proposal", _fit, ("fit",)),
     State("tour", _tour, ("fit",)),
     State("player", _player, ("packet-sheet",)),
@@ -225,6 +232,7 @@ def leave(window: MainWindow) -> None:
         sheet.offered = None
     sheet.show_trace(False)
     window.sheets.page("stage").show_overlay(None)
+    window.sheets.page("stage").show_print(False)
     for row in window.findings.rows:
         row.open(False)
     window.welcome.put_away()
