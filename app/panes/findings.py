@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.desk import Desk
@@ -23,7 +24,7 @@ Key = tuple[str, tuple[Thing, ...], str]
 AT_ONCE = 6
 """How many rows are made at once: more than the pane shows at its usual height."""
 LATER, REST_MS = 24, 200
-"""So many follow when the first have long been painted, and so on."""
+"""So many follow so long after these have been painted, and so on."""
 
 PLURAL = {"fault": ("fault", "faults"), "risk": ("risk", "risks"), "note": ("note", "notes")}
 
@@ -169,7 +170,6 @@ class FindingsPane(QWidget):
                 row = self._new_row(finding)
                 new += 1
             else:
-                self._rest.start()
                 continue
             self._rows[key] = row
             self._order.append(row)
@@ -186,6 +186,12 @@ class FindingsPane(QWidget):
             self._order[min(had_focus, len(self._order) - 1)].setFocus()
         self._column.activate()
         self._scroll.verticalScrollBar().setValue(place)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Let the next rows follow once these are seen."""
+        super().paintEvent(event)
+        if len(self._order) < len(self._findings):
+            self._rest.start()
 
     def focus_first(self) -> None:
         """Put the focus on the worst finding."""
