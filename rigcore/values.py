@@ -1,8 +1,8 @@
 """``dataclass``: the standard one, but a frozen class is ready in an eighth of the time.
 
 The standard decorator writes and compiles six functions for each frozen class. Some 130 of them are made at every
-start, and most of the functions are never called. Here only ``__init__`` is compiled at once; comparing, hashing,
-printing and the description of the fields are the standard ones, fetched when first asked for. What is not frozen, or
+start, and most of the functions are never called. Here only ``__init__`` is compiled at once, comparing and hashing
+when first asked for; printing and the description of the fields are then the standard ones. What is not frozen, or
 asks for more than ``eq``, is left to the standard decorator. A class of values inherits from no other.
 """
 
@@ -60,16 +60,32 @@ def _refuse(self: object, name: str, *_value: object) -> NoReturn:
 
 
 class _Later:
-    """Stands for a part of the standard class until one is asked for; then all of them are fetched."""
+    """Stands for a part of the class until it is asked for; then it is fetched, and what goes with it."""
 
     def __init__(self, name: str, given: dict[str, Any], eq: bool) -> None:
         self._name, self._given, self._eq = name, given, eq
 
     def __get__(self, value: object, cls: Any) -> Any:
+        fetch = self._comparing if self._name in ("__eq__", "__hash__") else self._standard
+        for name, part in fetch(cls).items():
+            if isinstance(cls.__dict__.get(name), _Later):
+                setattr(cls, name, part)
+        return getattr(cls if value is None else value, self._name)
+
+    def _comparing(self, cls: Any) -> dict[str, Any]:
+        """Return what compares and hashes as the standard class does: nearly all that is ever asked for."""
+        told = [name for name in cls.__annotations__ if getattr(self._given.get(name), "compare", True)]
+        ours, theirs = ("".join(f"{one}.{name}, " for name in told) for one in ("self", "other"))
+        made: dict[str, Any] = {}
+        exec(
+            "def __eq__(self, other):\n"
+            f" return ({ours}) == ({theirs}) if other.__class__ is self.__class__ else NotImplemented\n"
+            f"def __hash__(self):\n return hash(({ours}))",
+            made,
+        )
+        return made
+
+    def _standard(self, cls: Any) -> dict[str, Any]:
         about = {"__module__": cls.__module__, "__doc__": cls.__name__, "__annotations__": cls.__annotations__}
         standard: Any = type(cls.__name__, (), {**about, **self._given})
-        dataclasses.dataclass(frozen=True, eq=self._eq)(standard)
-        for name, part in list(cls.__dict__.items()):
-            if isinstance(part, _Later):
-                setattr(cls, name, standard.__dict__[name])
-        return getattr(cls if value is None else value, self._name)
+        return dict(dataclasses.dataclass(frozen=True, eq=self._eq)(standard).__dict__)

@@ -108,4 +108,7 @@ def test_only_what_is_asked_for_is_compiled(monkeypatch: pytest.MonkeyPatch) -> 
     assert not asked
     assert lead("a") == lead("a")
     assert hash(lead("a")) == hash(lead("a"))
+    assert not asked
+    assert repr(lead("a"))
+    assert len(dataclasses.fields(lead)) == 3
     assert asked == ["now"]
