@@ -54,9 +54,11 @@ def test_slow_libraries_wait(started: dict[str, list[str]], module: str) -> None
     assert module not in started["modules"]
 
 
-@pytest.mark.parametrize("sheet", ["app.canvas.stage_view", "app.fit_sheet.sheet", "app.tables.table_sheet"])
-def test_sheets_nobody_sees_yet_wait(started: dict[str, list[str]], sheet: str) -> None:
-    assert sheet not in started["modules"]
+@pytest.mark.parametrize(
+    "view", ["app.canvas.offering", "app.canvas.stage_view", "app.fit_sheet.sheet", "app.tables.table_sheet"]
+)
+def test_views_nobody_sees_yet_wait(started: dict[str, list[str]], view: str) -> None:
+    assert view not in started["modules"]
 
 
 @pytest.mark.parametrize("enumeration", ["WizardButton", "DockWidgetFeature"])
