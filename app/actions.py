@@ -107,6 +107,8 @@ ROWS: tuple[Row, ...] = (
     Row("over-power", "sheet-menu", "Stage: po&wer circuits", "", "sheet.overlay(power)", "What hangs on which one"),
     Row("over-order", "sheet-menu", "Stage: set-up ord&er", "", "sheet.overlay(order)", "What is set up when"),
     Row("over-none", "sheet-menu", "Stage: &nothing laid over", "", "sheet.overlay(none)", "The plan alone"),
+    Row("print-view", "sheet-menu", "Stage: as prin&ted", "Ctrl+Shift+P", "sheet.print_view",
+        "The page of the packet itself; Esc goes back to the plan", checks=True),
     Row("house-open", "sheet-menu", "Move the &house's things", "", "sheet.open_house",
         "Otherwise they are locked on the Stage sheet", checks=True),
     Row("gig", "gig", "This &gig…", "Ctrl+G", "gigs.edit", "Act, date, time and contact"),

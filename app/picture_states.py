@@ -155,10 +155,17 @@ def _offers(window: MainWindow) -> None:
         QApplication.processEvents()
 
 
+def _printed(window: MainWindow) -> None:
+    """Show the plot as it will be printed."""
+    _open(window)
+    window.sheets.page("stage").show_print(True)
+
+
 def _row_open(window: MainWindow, *, accept: bool = False) -> None:
     """Open the worst finding; or a risk, as far as the line for the reason."""
     _open(window)
     window.desk.check_now()
+    window.findings.settle()
     risky = [row for row in window.findings.rows if row.finding.severity == "risk"]
     row = risky[0] if accept and risky else window.findings.rows[0]
     row.open(True)
@@ -183,6 +190,7 @@ def _accepted(window: MainWindow) -> None:
             risk = acceptance(finding, window.desk.gig_id, "played so all summer")
             window.desk.edit("Accept a risk", lambda book, risk=risk: accept_risk(book, risk))
     window.desk.check_now()
+    window.findings.settle()
     QApplication.processEvents()
     rows = window.findings.findChildren(AcceptedRow)
     scroll = window.findings.findChild(QScrollArea)
@@ -244,6 +252,7 @@ STATES: tuple[State, ...] = (
     State("ladder-line", _ladder),
     State("ladder-gain", partial(_ladder, own=True)),
     State("chosen", _chosen, ("patch", "stage", "inputs", "power")),
+    State("printed", _printed, ("stage",)),
     State("proposal", _fit, ("fit",)),
     State("tour", _tour, ("fit",)),
     State("player", _player, ("packet-sheet",)),
@@ -262,6 +271,7 @@ def leave(window: MainWindow) -> None:
         sheet.offered = None
     sheet.show_trace(False)
     window.sheets.page("stage").show_overlay(None)
+    window.sheets.page("stage").show_print(False)
     for row in window.findings.rows:
         row.open(False)
     window.welcome.put_away()

@@ -255,6 +255,7 @@ class Studio:
     def _shoot(self, widget: QWidget, name: str) -> Path:
         self._desk.analysis()
         self._desk.check_now()
+        self.window.findings.settle()
         for _ in range(6):
             self._app.processEvents()
         sheet = self.window.sheets.currentWidget()

@@ -1,7 +1,7 @@
 """The sheets of the window as one table, and the stack that makes each when it is first looked at.
 
 A sheet is a widget built on the desk. It may have ``set_theme(theme)``, ``reveal(things)`` to bring a place into
-view, and ``zoom_to_fit()``; what it lacks is not asked of it.
+view, ``zoom_to_fit()``, and ``paper_changed()`` if it shows paper; what it lacks is not asked of it.
 """
 
 from __future__ import annotations
@@ -38,10 +38,10 @@ def _patch(desk: Desk, theme: Theme, _settings: Settings) -> QWidget:
     return PatchSheet(desk, theme)
 
 
-def _stage(desk: Desk, theme: Theme, _settings: Settings) -> QWidget:
+def _stage(desk: Desk, theme: Theme, settings: Settings) -> QWidget:
     from app.canvas.stage_view import StageSheet
 
-    return StageSheet(desk, theme)
+    return StageSheet(desk, theme, settings=settings)
 
 
 def _inputs(desk: Desk, _theme: Theme, _settings: Settings) -> QWidget:
@@ -121,6 +121,12 @@ class SheetStack(QStackedWidget):
     def show_sheet(self, name: str) -> None:
         """Bring a sheet to the front."""
         self.setCurrentWidget(self.page(name))
+
+    def paper_changed(self) -> None:
+        """Tell the sheets that show paper that it is another, or its unit of length."""
+        for page in self._made.values():
+            if hasattr(page, "paper_changed"):
+                page.paper_changed()
 
     def set_theme(self, theme: Theme) -> None:
         """Dress every sheet."""

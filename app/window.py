@@ -182,9 +182,11 @@ class MainWindow(QMainWindow):
             self.shelf.stock(self.desk.catalogue)
 
     def _hear(self, _name: str, sheet: QWidget) -> None:
-        """Let a sheet ask for actions of the window."""
+        """Let a sheet ask for actions of the window, and tell of what it goes back from by itself."""
         if hasattr(sheet, "asked"):
             sheet.asked.connect(lambda name: self.actions_by_id[name].trigger())
+        if hasattr(sheet, "printed"):
+            sheet.printed.connect(self.actions_by_id["print-view"].setChecked)
 
     def _on_sheet(self, index: int) -> None:
         self.sheets.show_sheet(SHEETS[index].id)

@@ -6,13 +6,14 @@ beside it. This is the only place that knows the difference.
 
 from __future__ import annotations
 
-from importlib import resources
+from functools import lru_cache
+from importlib.util import find_spec
 from pathlib import Path
 
 
 def _shipped(folder: str) -> Path:
     """Return the folder as a path: the packaged copy if there is one, else the checkout's."""
-    packaged = Path(str(resources.files("rigcore"))) / folder
+    packaged = Path(__file__).parent / folder
     if packaged.is_dir():
         return packaged
     return packaged.parent.parent / folder
@@ -41,8 +42,15 @@ def font_file(name: str) -> Path:
     FileNotFoundError
         If neither font package holds the file.
     """
-    package = "fontpkg_fira_sans_condensed" if "Condensed" in name else "fontpkg_fira_sans"
-    root = Path(str(resources.files(package)))
-    for path in sorted(root.rglob(f"{name}.ttf")):
-        return path
-    raise FileNotFoundError(name)
+    found = _faces("fontpkg_fira_sans_condensed" if "Condensed" in name else "fontpkg_fira_sans")
+    if name not in found:
+        raise FileNotFoundError(name)
+    return found[name]
+
+
+@lru_cache
+def _faces(package: str) -> dict[str, Path]:
+    """Return the TrueType files of a font package by their stems; the package itself is not imported."""
+    spec = find_spec(package)
+    roots = (spec.submodule_search_locations or ()) if spec is not None else ()
+    return {path.stem: path for root in roots for path in Path(root).rglob("*.ttf")}

@@ -15,6 +15,7 @@ from PySide6.QtWidgets import QGraphicsScene, QGraphicsView, QWidget
 from app.canvas.painting import kept, steady
 from app.canvas.picture import Picture, Seen
 from app.theme import PAPER, Theme
+from app.viewport import own_viewport
 
 SLICE_S = 0.006
 """How long one frame draws at most while the paper is on the move."""
@@ -37,6 +38,7 @@ class PaperView(QGraphicsView):
         self._slices.setSingleShot(True)
         self._slices.timeout.connect(self._draw_on)
         self.setRenderHints(QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing)
+        own_viewport(self)
         self.setFrameShape(QGraphicsView.Shape.NoFrame)
         self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setResizeAnchor(QGraphicsView.ViewportAnchor.NoAnchor)

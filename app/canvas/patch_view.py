@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
+from functools import cached_property, partial
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, Qt
 from PySide6.QtGui import (
@@ -20,8 +21,6 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QWidget
 
 from app.canvas.badges import badges_of
-from app.canvas.find import Entry, entries
-from app.canvas.find_field import FindField
 from app.canvas.folding import Folding, rename_edit
 from app.canvas.gestures.delete import delete_edit, what_goes
 from app.canvas.gestures.draw_cable import DrawCable, End, end_of
@@ -33,11 +32,7 @@ from app.canvas.gestures.rubber_band import RubberBand
 from app.canvas.glide import Glide
 from app.canvas.hits import NOTHING, Hit
 from app.canvas.layout import Point, card_of
-from app.canvas.name_editor import NameEditor
-from app.canvas.offer_list import OfferList
-from app.canvas.offering import Seeking, line_of, offer_edit
 from app.canvas.overview import Overview
-from app.canvas.patch_commands import PatchCommands
 from app.canvas.patch_keys import PatchKeys, is_own_shortcut
 from app.canvas.patch_scene import PatchScene
 from app.canvas.sheet_menu import open_menu
@@ -54,7 +49,15 @@ from rigcore.book.book import Book
 from rigcore.errors import LoomwrightError
 from rigcore.patch.trace import Trace
 from rigcore.rules.rule import Thing
-from rigcore.solve.offers import Offer
+
+if TYPE_CHECKING:
+    from app.canvas.find import Entry
+    from app.canvas.find_field import FindField
+    from app.canvas.name_editor import NameEditor
+    from app.canvas.offer_list import OfferList
+    from app.canvas.offering import Seeking
+    from app.canvas.patch_commands import PatchCommands
+    from rigcore.solve.offers import Offer
 
 
 class PatchSheet(SheetView):
@@ -69,7 +72,6 @@ class PatchSheet(SheetView):
         self.patch = PatchScene(desk, theme)
         self.keep(self.patch)
         self.keys = PatchKeys(self)
-        self.commands = PatchCommands(self)
         self.folding = Folding(self)
         self._glide: Glide | None = None
         self._fitted = False
@@ -87,6 +89,13 @@ class PatchSheet(SheetView):
         self.voice = give_voice(self)
 
     # -- what the window calls -----------------------------------------------------------------
+
+    @cached_property
+    def commands(self) -> PatchCommands:
+        """What can be done to the chosen cards."""
+        from app.canvas.patch_commands import PatchCommands
+
+        return PatchCommands(self)
 
     def set_theme(self, theme: Theme) -> None:
         """Change colours."""
@@ -114,6 +123,8 @@ class PatchSheet(SheetView):
 
     def rename(self, card: str) -> NameEditor | None:
         """Let the name of a unit, or of a folded rack, be written on its tape strip."""
+        from app.canvas.name_editor import NameEditor
+
         item = self.patch.units.get(card)
         if item is None:
             return None
@@ -135,6 +146,9 @@ class PatchSheet(SheetView):
 
     def offer_chains(self, ends: tuple[End, End], plain: Edit) -> bool:
         """Open the list of what would join two ends: as they are, and chains of adapters as soon as they are found."""
+        from app.canvas.offer_list import OfferList
+        from app.canvas.offering import Seeking, line_of, offer_edit
+
         desk, patch = self.desk, self.desk.analysis().patch
 
         def take(choice: object) -> None:
@@ -179,6 +193,9 @@ class PatchSheet(SheetView):
 
     def open_find(self) -> FindField:
         """Open the field that jumps to any unit, port, channel or finding; Esc goes back to where one was."""
+        from app.canvas.find import entries
+        from app.canvas.find_field import FindField
+
         before = (self.desk.selection, self.zoom, self.mapToScene(self.viewport().rect().center()))
         among = entries(self.patch.plan, self.desk.analysis().findings)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
@@ -17,11 +17,13 @@ from app.canvas.gestures.move_house import MoveHouseUnit
 from app.canvas.gestures.rotate_footprint import RotateFootprint
 from app.canvas.gestures.rubber_band import RubberBand
 from app.canvas.layout import Point
+from app.canvas.print_view import PrintView
 from app.canvas.sheet_view import SheetView
 from app.canvas.stage_layout import GRID_M, TURN_DEG, on_stage, place_note, snap, turned
 from app.canvas.stage_scene import StageScene
 from app.canvas.walk import DOWN, LEFT, RIGHT, UP, Stop, next_in_order
 from app.desk import Desk
+from app.settings import Settings
 from app.theme import PAPER, Theme
 from rigcore.analysis import Analysis
 from rigcore.book.book import Book
@@ -34,10 +36,19 @@ _FAR_STEP = 5
 
 
 class StageSheet(SheetView):
-    """Shows the stage plan of the gig in view and turns gestures into edits."""
+    """Shows the stage plan of the gig in view and turns gestures into edits.
 
-    def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
+    ``printed(on)`` when the plan gives way to the page as it will be printed, or comes back.
+    """
+
+    printed = Signal(bool)
+
+    def __init__(
+        self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None, *, settings: Settings | None = None
+    ) -> None:
         super().__init__(desk, theme, parent)
+        self._settings = settings
+        self.print_view: PrintView | None = None
         self.setObjectName("stage-sheet")
         self.setAccessibleName(self.tr("Stage sheet"))
         self.stage = StageScene(desk, theme)
@@ -58,6 +69,8 @@ class StageSheet(SheetView):
         self.theme = theme
         self.stage.set_theme(theme)
         self.redraw()
+        if self.print_view is not None:
+            self.print_view.set_theme(theme)
 
     def set_feet(self, feet: bool) -> None:
         """Show lengths and the grid in feet, or in metres."""
@@ -67,19 +80,55 @@ class StageSheet(SheetView):
 
     def reveal(self, things: Sequence[Thing]) -> None:
         """Select some things, bring them into view and let them glow."""
+        self.show_print(False)
         self.desk.select(things)
         self.bring_into_view([self.stage.area_of(thing) for thing in things])
         self.pulse(things)
 
     def show_overlay(self, kind: Kind | None) -> None:
         """Lay cable runs, power circuits or the order of setting up over the plan; None takes it away."""
+        if kind is not None:
+            self.show_print(False)
         self.stage.show_overlay(kind)
         self.viewport().update()
 
     def open_house(self, on: bool) -> None:
         """Let what belongs to the house be moved, or lock it again."""
+        if on:
+            self.show_print(False)
         self.house_is_open = on
         self.viewport().update()
+
+    @property
+    def is_printed(self) -> bool:
+        """Whether the page as it will be printed lies over the plan."""
+        return self.print_view is not None and not self.print_view.isHidden()
+
+    def show_print(self, on: bool) -> None:
+        """Lay the page as it will be printed over the plan, to look at and not to touch; or take it away."""
+        if on == self.is_printed:
+            return
+        if self.print_view is None:
+            self.print_view = PrintView(self.desk, self.theme, self._settings or Settings(), self)
+            self.print_view.left.connect(lambda: self.show_print(False))
+        page = self.print_view
+        self.cancel_gesture()
+        self.setFocusProxy(None)
+        page.setGeometry(self.rect())
+        page.setVisible(on)
+        (page if on else self).setFocus()
+        self.setFocusProxy(page if on else None)
+        self.printed.emit(on)
+
+    def paper_changed(self) -> None:
+        """Show the page on the other paper, or in the other unit."""
+        if self.print_view is not None:
+            self.print_view.paper_changed()
+
+    def settle(self) -> None:
+        """Finish the page in view; for pictures of the program."""
+        if self.print_view is not None and self.is_printed:
+            self.print_view.settle()
 
     def next_overlay(self) -> None:
         """Lay the next one over the plan, after the last none."""
@@ -215,6 +264,8 @@ class StageSheet(SheetView):
             self.desk.edit(edit.words, edit.change)
 
     def focusNextPrevChild(self, forward: bool) -> bool:
+        if self.is_printed:
+            return super().focusNextPrevChild(forward)
         stops = [Stop(name, Point(item.pos().x(), item.pos().y())) for name, item in self.stage.footprints.items()]
         found = next_in_order(stops, self.stage.focus or None, back=not forward)
         if found is None:
@@ -247,6 +298,8 @@ class StageSheet(SheetView):
         super().resizeEvent(event)
         if event.oldSize().width() < 10:
             self.zoom_to_fit()
+        if self.print_view is not None:
+            self.print_view.setGeometry(self.rect())
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)

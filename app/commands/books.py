@@ -58,10 +58,12 @@ class BookCommands(Commands):
     def set_letter(self, on: bool) -> None:
         """Choose the packet's paper."""
         self.window.settings.paper = "Letter" if on else "A4"
+        self.window.sheets.paper_changed()
 
     def set_feet(self, on: bool) -> None:
         """Choose the packet's unit of length."""
         self.window.settings.feet = on
+        self.window.sheets.paper_changed()
 
     def _leaving(self, step: Callable[[], object]) -> bool:
         self.window.commit_typing()

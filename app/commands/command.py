@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QDialog
 
 if TYPE_CHECKING:
+    from PySide6.QtWidgets import QDialog
+
     from app.window import MainWindow
 
 
@@ -22,6 +23,6 @@ class Commands(QObject):
     def run(self, dialog: QDialog) -> bool:
         """Show a dialog until it is answered; returns whether with yes. What was typed before is handed in first."""
         self.window.commit_typing()
-        accepted = dialog.exec() == QDialog.DialogCode.Accepted
+        accepted = dialog.exec() == dialog.DialogCode.Accepted
         dialog.deleteLater()
         return accepted

@@ -6,8 +6,6 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtWidgets import QFileDialog
-
 from app.commands.command import Commands
 from rigcore.book.file import replace_file
 from rigcore.book.ids import slug
@@ -49,6 +47,8 @@ class OutwardCommands(Commands):
 
     def export(self) -> None:
         """Write a list, a drawing or a mail draft to a file the user names."""
+        from PySide6.QtWidgets import QFileDialog
+
         self.window.commit_typing()
         gig = self.desk.book.gig(self.desk.gig_id)
         start = str(Path(self.window.settings.folder or Path.home()) / f"{slug(gig.act or gig.name)}.csv")

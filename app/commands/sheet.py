@@ -52,6 +52,11 @@ class SheetCommands(Commands):
         self.window.show_sheet("stage")
         self.window.sheets.page("stage").open_house(on)
 
+    def print_view(self, on: bool) -> None:
+        """Show the plot page as it will be printed on the Stage sheet, or the plan again."""
+        self.window.show_sheet("stage")
+        self.window.sheets.page("stage").show_print(on)
+
     def _on(self, sheet: str, name: str) -> None:
         self.window.show_sheet(sheet)
         method: Callable[[], Any] = getattr(self.window.sheets.page(sheet), name)

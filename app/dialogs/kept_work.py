@@ -6,7 +6,7 @@ import contextlib
 import os
 from pathlib import Path
 
-from PySide6.QtCore import QLockFile, QObject, QTimer
+from PySide6.QtCore import QLockFile, QObject, QStandardPaths, QTimer
 
 from app.desk import Desk
 from rigcore.book import file as book_file
@@ -17,9 +17,8 @@ REST_MS = 2_000
 
 def state_folder() -> Path:
     """Return the folder of the user's state."""
-    from platformdirs import user_state_dir
-
-    return Path(user_state_dir("loomwright", appauthor=False))
+    places = QStandardPaths.StandardLocation
+    return Path(QStandardPaths.writableLocation(places.GenericStateLocation)) / "loomwright"
 
 
 class KeptWork(QObject):

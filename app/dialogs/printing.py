@@ -36,11 +36,11 @@ def printer_for(paper: Literal["A4", "Letter"]) -> QPrinter:
 
 def print_on(printer: QPrinter, analysis: Analysis, paper: str, feet: bool) -> int:
     """Draw the pages on a printer and return how many."""
-    from app.panes.packet_preview import Wanted, page_images
+    from app.pages import Wanted, page_images, pdf_of
     from rigcore.paper.packet import HOUSE_PAGES
 
     wide = round(printer.paperRect(QPrinter.Unit.Inch).width() * min(printer.resolution(), MOST_DPI))
-    images = page_images(analysis, Wanted(paper, feet, HOUSE_PAGES), wide)
+    images = page_images(pdf_of(analysis, Wanted(paper, feet, HOUSE_PAGES)), wide)
     painter = QPainter(printer)
     whole = printer.paperRect(QPrinter.Unit.DevicePixel).toRect()
     for number, image in enumerate(images):

@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QFileDialog, QMessageBox, QWidget
+from PySide6.QtWidgets import QWidget
 
 Answer = Literal["save", "discard", "cancel"]
 BOOKS = "Loomwright books (*.loom)"
@@ -21,6 +21,8 @@ class Questions:
 
     def unsaved(self, parent: QWidget, name: str) -> Answer:
         """Ask what to do with unsaved work. Escape means to stay."""
+        from PySide6.QtWidgets import QMessageBox
+
         box = QMessageBox(parent)
         box.setWindowTitle("Loomwright")
         box.setTextFormat(Qt.TextFormat.PlainText)
@@ -37,16 +39,22 @@ class Questions:
 
     def book_to_open(self, parent: QWidget, folder: str) -> Path | None:
         """Ask for a book to open."""
+        from PySide6.QtWidgets import QFileDialog
+
         name, _ = QFileDialog.getOpenFileName(parent, _tr("Open a book"), folder, _tr(BOOKS))
         return Path(name) if name else None
 
     def book_to_save(self, parent: QWidget, suggestion: str) -> Path | None:
         """Ask where to save a book; the ending is added if it is missing."""
+        from PySide6.QtWidgets import QFileDialog
+
         name, _ = QFileDialog.getSaveFileName(parent, _tr("Save the book"), suggestion, _tr(BOOKS))
         return with_ending(Path(name)) if name else None
 
     def folder(self, parent: QWidget, folder: str) -> Path | None:
         """Ask for the folder the packet goes to."""
+        from PySide6.QtWidgets import QFileDialog
+
         name = QFileDialog.getExistingDirectory(parent, _tr("Where the packet goes"), folder)
         return Path(name) if name else None
 

@@ -7,12 +7,9 @@ from PySide6.QtWidgets import QApplication, QScrollArea, QVBoxLayout, QWidget
 
 from app.desk import Desk
 from app.panes.forms.gig_form import GigForm
-from app.panes.forms.hand_off_form import HandOffForm
-from app.panes.forms.link_form import LinkForm
-from app.panes.forms.socket_form import SocketForm
 from app.panes.forms.thing import ThingForm
-from app.panes.forms.unit_form import HouseUnitForm, UnitForm
 from app.panes.ladder import LadderBox
+from app.viewport import own_viewport
 from rigcore.analysis import Analysis
 from rigcore.rules.rule import Thing
 
@@ -46,6 +43,7 @@ class DetailsPane(QWidget):
         self._shown: tuple[Thing, ...] | None = None
         self._told: Analysis | None = None
         self._scroll = QScrollArea()
+        own_viewport(self._scroll)
         self._scroll.setWidgetResizable(True)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -117,22 +115,32 @@ class DetailsPane(QWidget):
 
 
 def _form_for(desk: Desk, thing: Thing) -> ThingForm | None:
-    """Return the form of one thing, None where the book no longer has it."""
+    """Return the form of one thing, None where the book no longer has it; a form is fetched when first wanted."""
     rig, gig = desk.book.rig(desk.rig_id), desk.book.gig(desk.gig_id)
     house = desk.book.house(gig.house)
     if thing.kind == "unit":
+        from app.panes.forms.unit_form import UnitForm
+
         unit = rig.unit(thing.id)
         return UnitForm(desk, unit, thing.port) if unit else None
     if thing.kind == "house unit":
+        from app.panes.forms.unit_form import HouseUnitForm
+
         unit = house.unit(thing.id)
         return HouseUnitForm(desk, unit) if unit else None
     if thing.kind == "link":
+        from app.panes.forms.link_form import LinkForm
+
         link = rig.link(thing.id)
         return LinkForm(desk, link) if link else None
     if thing.kind in ("landing", "hand-off"):
+        from app.panes.forms.hand_off_form import HandOffForm
+
         hand_off = rig.hand_off(thing.id)
         return HandOffForm(desk, hand_off) if hand_off else None
     if thing.kind == "socket":
+        from app.panes.forms.socket_form import SocketForm
+
         socket = house.socket(thing.id)
         return SocketForm(desk, socket) if socket else None
     return None

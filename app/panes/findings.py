@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections import Counter
 
 from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QScrollArea, QVBoxLayout, QWidget
 
 from app.desk import Desk
 from app.panes.accepting import AcceptedRow
 from app.panes.finding_row import FindingRow
 from app.panes.forms.fields import plain
+from app.viewport import own_viewport
 from rigcore.analysis import Analysis
 from rigcore.book.book import AcceptedRisk
 from rigcore.book.edits.risks import accept_risk, take_back
@@ -18,6 +20,11 @@ from rigcore.rules.accepted import acceptance
 from rigcore.rules.rule import SEVERITIES, Finding, Remedy, Rule, Thing
 
 Key = tuple[str, tuple[Thing, ...], str]
+
+AT_ONCE = 6
+"""How many rows are made at once: more than the pane shows at its usual height."""
+LATER, REST_MS = 24, 200
+"""So many follow so long after these have been painted, and so on."""
 
 PLURAL = {"fault": ("fault", "faults"), "risk": ("risk", "risks"), "note": ("note", "notes")}
 
@@ -56,6 +63,7 @@ class FindingsPane(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setAccessibleName(self.tr("Findings"))
         self._desk = desk
+        self._findings: dict[Key, Finding] = {}
         self._rows: dict[Key, FindingRow] = {}
         self._order: list[FindingRow] = []
         self._count = plain("", "soft", wrap=False)
@@ -72,12 +80,13 @@ class FindingsPane(QWidget):
         self._accepted: list[AcceptedRow] = []
         self._column.addStretch(1)
         self._scroll = QScrollArea()
+        viewport = own_viewport(self._scroll)
         self._scroll.setWidgetResizable(True)
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self._scroll.setWidget(self._list)
         self._list.setAutoFillBackground(False)
-        self._scroll.viewport().setAutoFillBackground(False)
+        viewport.setAutoFillBackground(False)
         head = QHBoxLayout()
         head.setContentsMargins(14, 8, 14, 4)
         head.setSpacing(10)
@@ -92,12 +101,16 @@ class FindingsPane(QWidget):
         whole.setSpacing(0)
         whole.addLayout(head)
         whole.addWidget(self._scroll, 1)
+        self._rest = QTimer(self)
+        self._rest.setSingleShot(True)
+        self._rest.setInterval(REST_MS)
+        self._rest.timeout.connect(lambda: self._lay_rows(LATER))
         desk.analysed.connect(self._take)
         desk.checking.connect(self._checking.setVisible)
 
     @property
     def rows(self) -> list[FindingRow]:
-        """The rows, top to bottom."""
+        """The rows made so far, top to bottom."""
         return list(self._order)
 
     @property
@@ -133,19 +146,31 @@ class FindingsPane(QWidget):
 
     def show_findings(self, findings: tuple[Finding, ...]) -> None:
         """Show these findings; rows that stay keep their focus, their state and the scroll its place."""
+        self._findings = {}
+        for finding in worst_first(findings):
+            self._findings.setdefault((finding.rule, finding.things, finding.sentence), finding)
+        self._lay_rows()
+
+    def settle(self) -> None:
+        """Make now what would follow later, for a picture of all there is."""
+        self._lay_rows(len(self._findings))
+
+    def _lay_rows(self, most: int = AT_ONCE) -> None:
+        """Make some of the rows that are wanted, the worst first, and the others once these have been seen."""
         place = self._scroll.verticalScrollBar().value()
         had_focus = next((at for at, row in enumerate(self._order) if row.hasFocus()), None)
         old, self._rows, self._order = self._rows, {}, []
-        for finding in worst_first(findings):
-            key = (finding.rule, finding.things, finding.sentence)
-            if key in self._rows:
-                continue
+        new = 0
+        for key, finding in self._findings.items():
             row = old.get(key)
             if row is not None and row.finding == finding:
                 old.pop(key)
                 row.renew(finding)
-            else:
+            elif new < most:
                 row = self._new_row(finding)
+                new += 1
+            else:
+                continue
             self._rows[key] = row
             self._order.append(row)
         for row in old.values():
@@ -155,12 +180,18 @@ class FindingsPane(QWidget):
         for at, row in enumerate(self._order):
             if self._column.indexOf(row) != at:
                 self._column.insertWidget(at, row)
-        self._empty.setVisible(not self._order)
-        self._count.setText(count_words(tuple(row.finding for row in self._order)))
+        self._empty.setVisible(not self._findings)
+        self._count.setText(count_words(tuple(self._findings.values())))
         if had_focus is not None and self._order and not any(row.hasFocus() for row in self._order):
             self._order[min(had_focus, len(self._order) - 1)].setFocus()
         self._column.activate()
         self._scroll.verticalScrollBar().setValue(place)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Let the next rows follow once these are seen."""
+        super().paintEvent(event)
+        if len(self._order) < len(self._findings):
+            self._rest.start()
 
     def focus_first(self) -> None:
         """Put the focus on the worst finding."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from PySide6.QtCore import Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QAction, QImage, QKeyEvent, QPixmap, QResizeEvent, QShowEvent, QWheelEvent
 from PySide6.QtWidgets import (
@@ -19,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from app.desk import Desk
 from app.dialogs.book_files import Job
+from app.pages import Wanted, page_images, pdf_of
 from app.panes.forms.fields import plain
 from app.panes.marks import Chooser
 from app.settings import Settings
@@ -30,38 +29,11 @@ WIDEST_PX = 1000
 ZOOMS = (0.5, 0.75, 1.0, 1.5, 2.0)
 
 
-@dataclass(frozen=True)
-class Wanted:
-    """What is to be drawn: paper, units and pages."""
-
-    paper: str
-    feet: bool
-    pages: tuple[str, ...]
-
-
 def unprintable(analysis: Analysis, wanted: Wanted) -> str:
     """Return the characters no font prints, each once; empty where all is well. Runs off the interface thread."""
     from rigcore.paper.packet import unprintable_characters
 
     return unprintable_characters(analysis, pages=wanted.pages)
-
-
-def page_images(analysis: Analysis, wanted: Wanted, width_px: int) -> list[QImage]:
-    """Return the pages of a packet as pictures so many pixels wide. Runs off the interface thread."""
-    import pypdfium2
-
-    from rigcore.paper.packet import packet_bytes
-
-    data = packet_bytes(analysis, paper=wanted.paper, feet=wanted.feet, pages=wanted.pages)
-    pdf = pypdfium2.PdfDocument(data)
-    images = []
-    for page in pdf:
-        bitmap = page.render(scale=width_px / page.get_width(), rev_byteorder=True)
-        shape = QImage.Format.Format_RGBX8888 if bitmap.n_channels == 4 else QImage.Format.Format_RGB888
-        images.append(QImage(bitmap.buffer, bitmap.width, bitmap.height, bitmap.stride, shape).copy())
-        page.close()
-    pdf.close()
-    return images
 
 
 class PacketSheet(QWidget):
@@ -179,7 +151,7 @@ class PacketSheet(QWidget):
             self._said.setText(self.tr("Choose at least one page."))
             return
         analysis, width = self._desk.analysis(), round(self._width * self.devicePixelRatioF())
-        self._job = Job(lambda: (page_images(analysis, wanted, width), unprintable(analysis, wanted)))
+        self._job = Job(lambda: (page_images(pdf_of(analysis, wanted), width), unprintable(analysis, wanted)))
         self._job.answer.done.connect(self._drawn)
         self._job.answer.failed.connect(self._failed)
         QThreadPool.globalInstance().start(self._job)
@@ -254,6 +226,10 @@ class PacketSheet(QWidget):
         """Take the next larger or smaller size."""
         at = min(range(len(ZOOMS)), key=lambda place: abs(ZOOMS[place] - self._zoom))
         self._zoom = ZOOMS[min(max(at + step, 0), len(ZOOMS) - 1)]
+        self._rest.start()
+
+    def paper_changed(self) -> None:
+        """Draw on the other paper, or in the other unit."""
         self._rest.start()
 
     def settle(self) -> None:

@@ -23,6 +23,7 @@ from app.panes.forms.fields import plain
 from app.panes.forms.words import figures
 from app.panes.marks import worn_theme
 from app.theme import Theme
+from app.viewport import own_viewport
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
 
@@ -134,6 +135,7 @@ class GearTree(QTreeWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        own_viewport(self).setAutoFillBackground(False)
         self.setHeaderHidden(True)
         self.setIndentation(0)
         self.setRootIsDecorated(False)
@@ -144,7 +146,6 @@ class GearTree(QTreeWidget):
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setItemDelegate(_CardDelegate(self))
-        self.viewport().setAutoFillBackground(False)
         self.setAccessibleName(self.tr("Gear types"))
         self.drag_runner: Callable[[QDrag], None] = run_drag
         self.itemDoubleClicked.connect(lambda item: self._take(item))
@@ -203,6 +204,7 @@ class Shelf(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setAccessibleName(self.tr("Shelf"))
         self._gear: tuple[GearType, ...] = ()
+        self._unmade: dict[int, list[GearType]] = {}
         self._open_before: set[int] | None = None
         self.search = QLineEdit()
         self.search.setPlaceholderText(self.tr("type to find gear"))
@@ -212,6 +214,7 @@ class Shelf(QWidget):
         self.search.returnPressed.connect(self._take_first)
         self.tree = GearTree()
         self.tree.taken.connect(self.wanted)
+        self.tree.itemExpanded.connect(self._fill)
         self._none = plain(self.tr("No gear of that name. Try a shorter word."), "soft")
         self._none.hide()
         column = QVBoxLayout(self)
@@ -229,23 +232,29 @@ class Shelf(QWidget):
         if gear == self._gear:
             return
         self._gear = gear
+        self._unmade.clear()
         self.tree.clear()
         for words, categories in HEADINGS:
             rows = [one for category in categories for one in gear if one.category == category]
             if not rows:
                 continue
             heading = QTreeWidgetItem([self.tr(words)])
+            heading.setChildIndicatorPolicy(QTreeWidgetItem.ChildIndicatorPolicy.ShowIndicator)
             self.tree.addTopLevelItem(heading)
             heading.setData(0, COUNT, len(rows))
-            for one in rows:
-                item = QTreeWidgetItem(heading, [one.name])
-                item.setData(0, GEAR, one.id)
-                item.setToolTip(0, tip_of(one))
+            self._unmade[self.tree.topLevelItemCount() - 1] = rows
             heading.setExpanded(self.tree.topLevelItemCount() == 1)
         self._filter(self.search.text())
 
+    def _fill(self, heading: QTreeWidgetItem) -> None:
+        """Make the cards under a heading, once it is opened or searched."""
+        for one in self._unmade.pop(self.tree.indexOfTopLevelItem(heading), ()):
+            item = QTreeWidgetItem(heading, [one.name])
+            item.setData(0, GEAR, one.id)
+            item.setToolTip(0, tip_of(one))
+
     def shown(self) -> list[str]:
-        """Return the ids of the gear types in view, top to bottom."""
+        """Return the ids of the gear types that fit the search, top to bottom."""
         return [str(item.data(0, GEAR)) for item in self._items() if not item.isHidden()]
 
     def focus_search(self) -> None:
@@ -267,6 +276,8 @@ class Shelf(QWidget):
 
     def _items(self) -> list[QTreeWidgetItem]:
         headings = [self.tree.topLevelItem(at) for at in range(self.tree.topLevelItemCount())]
+        for heading in headings:
+            self._fill(heading)
         return [one.child(at) for one in headings for at in range(one.childCount())]
 
     def _first(self) -> QTreeWidgetItem | None:
@@ -284,7 +295,9 @@ class Shelf(QWidget):
             self._open_before = {at for at in headings if self.tree.topLevelItem(at).isExpanded()}
         for at in headings:
             heading = self.tree.topLevelItem(at)
-            fits = False
+            if searching:
+                self._fill(heading)
+            fits = at in self._unmade
             for place in range(heading.childCount()):
                 item = heading.child(place)
                 hidden = item.data(0, GEAR) not in wanted

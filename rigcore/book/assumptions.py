@@ -3,8 +3,6 @@
 The table lies in the assets; a fact the house has stated always wins.
 """
 
-from __future__ import annotations
-
 import json
 from functools import lru_cache
 

@@ -1,7 +1,5 @@
 """The book itself, and what must hold across its parts."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from pydantic import Field, model_validator
@@ -49,7 +47,7 @@ class Book(Record):
     log: tuple[Text, ...] = Field(default=())
 
     @model_validator(mode="after")
-    def _nothing_dangles(self) -> Book:
+    def _nothing_dangles(self) -> "Book":
         rigs = once("rig", self.rigs)
         houses = once("house", self.houses)
         once("gig", self.gigs)
@@ -107,7 +105,7 @@ class Book(Record):
         return catalogue.with_gear(self.gear)
 
 
-def empty_book() -> Book:
+def empty_book() -> "Book":
     """Return a book with nothing in it."""
     return Book(format=FORMAT, version=VERSION)
 

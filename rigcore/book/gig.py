@@ -1,7 +1,5 @@
 """A gig: one rig at one house on one date, and how its hand-offs land."""
 
-from __future__ import annotations
-
 import datetime as dt
 import hashlib
 from collections import Counter
@@ -34,7 +32,7 @@ TimeZone = Annotated[str, Field(pattern=r"^([A-Za-z0-9_+-]+(/[A-Za-z0-9_+-]+){0,
 """Name of a time zone in the IANA database; empty for whatever clock hangs at the house."""
 
 
-class CablePiece(Record):
+class CablePiece(Record, defer_build=False):
     """A cable in a landing's chain; its length in m."""
 
     kind: Literal["cable"]
@@ -43,7 +41,7 @@ class CablePiece(Record):
     owner: Owner = "rig"
 
 
-class GearPiece(Record):
+class GearPiece(Record, defer_build=False):
     """An adapter or box in a landing's chain: entered at one port, left at one or two."""
 
     kind: Literal["gear"]
@@ -65,7 +63,7 @@ class Join(Record):
     port: Id
 
 
-class Landing(Record):
+class Landing(Record, defer_build=False):
     """Where a hand-off meets the house, and what lies between, in the order the signal takes it.
 
     With an empty chain the landing is only intended: ``length_m`` says how far apart the two ends are.
@@ -150,7 +148,7 @@ class Letter(Record):
     content: Sent | None = None
 
 
-class Gig(Record):
+class Gig(Record, defer_build=False):
     """One rig at one house. ``order`` lists hand-offs to the house as the player wants them numbered.
 
     ``on_stage`` is free words for the packet; ``load_in``, ``line_check``, ``set_start`` and
@@ -181,14 +179,14 @@ class Gig(Record):
     archived: bool = False
 
     @model_validator(mode="after")
-    def _in_order(self) -> Gig:
+    def _in_order(self) -> "Gig":
         if self.set_end is not None and self.set_start is None:
             raise ValueError(f"gig '{self.name}' has an end of the set but no start; give 'set_start' as well")
         self.call()
         return self
 
     @model_validator(mode="after")
-    def _once_each(self) -> Gig:
+    def _once_each(self) -> "Gig":
         for kind, ids in (
             ("hand-off", [landing.hand_off for landing in self.landings]),
             ("placement", [placement.unit for placement in self.placements]),
@@ -224,7 +222,7 @@ class Gig(Record):
         return tuple(made)
 
     @model_validator(mode="after")
-    def _joins_hold(self) -> Gig:
+    def _joins_hold(self) -> "Gig":
         for landing in self.landings:
             if landing.joins is not None:
                 self._check_join(landing, landing.joins)

@@ -1,7 +1,5 @@
 """A house: its stage, what it supplies, its numbered sockets, and what it has told us."""
 
-from __future__ import annotations
-
 import datetime as dt
 from typing import Annotated, Literal
 
@@ -47,7 +45,7 @@ class Fact(Record):
     said_on: dt.date | None = None
 
     @model_validator(mode="after")
-    def _is_an_answer(self) -> Fact:
+    def _is_an_answer(self) -> "Fact":
         choices = FACT_CHOICES.get(self.key)
         if choices and self.value not in choices:
             raise ValueError(f"the fact '{self.key}' is '{self.value}'; it must be {_or(choices)}")
@@ -92,7 +90,7 @@ class PowerDrop(Record):
     shared_with: Text = ""
 
 
-class Stage(Record):
+class Stage(Record, defer_build=False):
     """The stage, a rectangle: width across, depth from the downstage edge, in m."""
 
     width_m: Length = 6.0
@@ -102,7 +100,7 @@ class Stage(Record):
     power: tuple[PowerDrop, ...] = ()
 
 
-class Socket(Record):
+class Socket(Record, defer_build=False):
     """One line of the house as its engineer counts it.
 
     ``ports`` of a house unit: one, or two that form one line (a phono pair fed
@@ -119,7 +117,7 @@ class Socket(Record):
     block: Text = ""
 
 
-class House(Record):
+class House(Record, defer_build=False):
     """What one venue has. ``mains_v`` in V; x and y as for :class:`Unit`."""
 
     id: Id
@@ -139,7 +137,7 @@ class House(Record):
     archived: bool = False
 
     @model_validator(mode="after")
-    def _nothing_dangles(self) -> House:
+    def _nothing_dangles(self) -> "House":
         units = once("unit", self.units)
         once("socket", self.sockets)
         once("riser", self.stage.risers)
@@ -160,6 +158,6 @@ class House(Record):
         """Return the socket of that id, or None."""
         return next((socket for socket in self.sockets if socket.id == socket_id), None)
 
-    def fact(self, key: FactKey) -> Fact | None:
+    def fact(self, key: FactKey) -> "Fact | None":
         """Return what the house has said on a subject, or None."""
         return next((fact for fact in self.facts if fact.key == key), None)

@@ -1,7 +1,5 @@
 """A rig: the units one player carries or asks for, their links, and where it meets the house."""
 
-from __future__ import annotations
-
 from collections import Counter
 from typing import Annotated, Literal
 
@@ -27,7 +25,7 @@ class Stand(Record):
     owner: Owner = "rig"
 
 
-class PortSetting(Record):
+class PortSetting(Record, defer_build=False):
     """How one port of one unit is set or used.
 
     ``gain_db`` is the gain dialled at an input, ``pad`` a pad switched in,
@@ -44,7 +42,7 @@ class PortSetting(Record):
     lift: bool = False
 
 
-class Unit(Record):
+class Unit(Record, defer_build=False):
     """One physical thing. ``x_m``/``y_m`` lie on the stage plan, ``card_x``/``card_y`` on the Patch sheet.
 
     The stage's x runs from the centre line to stage left, y from the
@@ -67,7 +65,7 @@ class Unit(Record):
     note: Text = ""
 
     @model_validator(mode="after")
-    def _one_setting_a_port(self) -> Unit:
+    def _one_setting_a_port(self) -> "Unit":
         ports = [setting.port for setting in self.settings]
         if len(ports) != len(set(ports)):
             raise ValueError(f"unit '{self.name}' sets the same port twice")
@@ -140,7 +138,7 @@ class HandOff(Record):
     note: Text = ""
 
 
-class Rig(Record):
+class Rig(Record, defer_build=False):
     """Everything planned once: units, links, looms, cases and hand-offs."""
 
     id: Id
@@ -155,7 +153,7 @@ class Rig(Record):
     archived: bool = False
 
     @model_validator(mode="after")
-    def _nothing_dangles(self) -> Rig:
+    def _nothing_dangles(self) -> "Rig":
         units = once("unit", self.units)
         looms = once("loom", self.looms)
         cases = once("case", self.cases)
@@ -175,7 +173,7 @@ class Rig(Record):
                 need(cases, unit.case, f"unit '{unit.name}' is packed in")
         return self
 
-    def unit(self, unit_id: str) -> Unit | None:
+    def unit(self, unit_id: str) -> "Unit | None":
         """Return the unit of that id, or None."""
         return next((unit for unit in self.units if unit.id == unit_id), None)
 

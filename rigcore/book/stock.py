@@ -1,7 +1,5 @@
 """Stock: the cables, adapters and boxes somebody owns, counted."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field
@@ -9,7 +7,7 @@ from pydantic import Field
 from rigcore.catalogue.record import Id, Length, Record, Text
 
 
-class StockItem(Record):
+class StockItem(Record, defer_build=False):
     """So many of one thing: a gear type, or a cable type of one length in m."""
 
     kind: Literal["cable", "gear"]

@@ -1,7 +1,5 @@
 """Cable types: two ends, what lies between them, and how far it may run."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from pydantic import Field

@@ -4,8 +4,6 @@ Levels are rms dBu, impedances are magnitudes in ohm at 1 kHz. For an output
 ``ohm`` is its source impedance, for an input the load it presents.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, get_args
 
 from pydantic import Field

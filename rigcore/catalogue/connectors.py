@@ -5,8 +5,6 @@ consequence; a pair that is not in the table does not fit. Nothing here knows
 what travels over the contacts.
 """
 
-from __future__ import annotations
-
 from enum import StrEnum
 from typing import Literal
 

@@ -4,8 +4,6 @@ Adapters, DI boxes, pads, splitters, stage boxes and multicores are gear types
 like any other: only their paths differ.
 """
 
-from __future__ import annotations
-
 from functools import cached_property
 from typing import Literal
 
@@ -80,7 +78,7 @@ class Path(Record):
     tap: Literal["", "pre", "post"] = ""
 
 
-class Provenance(Record):
+class Provenance(Record, defer_build=False):
     """Where the figures of a gear type come from."""
 
     levels: Text = "typical"
@@ -110,7 +108,7 @@ class GearType(Record):
     provenance: Provenance = Field(default_factory=Provenance)
 
     @model_validator(mode="after")
-    def _ports_and_paths_agree(self) -> GearType:
+    def _ports_and_paths_agree(self) -> "GearType":
         ids = [port.id for port in self.ports]
         for twice in sorted({name for name in ids if ids.count(name) > 1}):
             raise ValueError(f"port '{twice}' appears twice")

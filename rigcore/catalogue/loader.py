@@ -9,6 +9,7 @@ numbered where its texts say ``#``.
 from __future__ import annotations
 
 import json
+from collections import Counter
 from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
@@ -164,12 +165,10 @@ def _series(row: Row, field: str) -> Iterable[Row]:
             continue
         if type(count) is not int or not 1 <= count <= LONGEST_SERIES:
             raise _Unfit(f"{field}.{place}.repeat: must be a number from 1 to {LONGEST_SERIES}")
+        plain = {key: value for key, value in part.items() if key != "repeat"}
+        numbered = [(key, value) for key, value in plain.items() if isinstance(value, str) and "#" in value]
         for number in range(1, count + 1):
-            yield {
-                key: value.replace("#", str(number)) if isinstance(value, str) else value
-                for key, value in part.items()
-                if key != "repeat"
-            }
+            yield {**plain, **{key: value.replace("#", str(number)) for key, value in numbered}}
 
 
 def _presets(path: Path, problems: list[str]) -> dict[str, Row]:
@@ -277,4 +276,4 @@ def _check_ports(file: str, gear: GearType, known: dict[str, Connector], problem
 
 
 def _twice(ids: list[str]) -> list[str]:
-    return sorted({name for name in ids if ids.count(name) > 1})
+    return sorted(name for name, count in Counter(ids).items() if count > 1)

@@ -1,10 +1,9 @@
 """The base of every record: frozen, strict, and closed to unknown fields.
 
 Also the bounds that keep hostile files out: no text over 2,000 characters, no
-infinities, no numbers that are not numbers.
+infinities, no numbers that are not numbers. Modules of records do without
+``from __future__ import annotations``: read back from text, each field costs twice.
 """
-
-from __future__ import annotations
 
 from typing import Annotated, TypeVar
 
@@ -12,7 +11,11 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
 
 class Record(BaseModel):
-    """A frozen value; changed only by making another one (see :func:`changed`)."""
+    """A frozen value; changed only by making another one (see :func:`changed`).
+
+    Its checker is built when first used. One that every start uses says ``defer_build=False``: built at once, it is
+    taken over by the records that hold it instead of being built again in each.
+    """
 
     model_config = ConfigDict(
         frozen=True, defer_build=True,
@@ -24,7 +27,7 @@ class Record(BaseModel):
 
 
 def _visible(text: str) -> str:
-    if any(ord(char) < 32 and char not in "\n\t" for char in text):
+    if not text.isprintable() and any(ord(char) < 32 and char not in "\n\t" for char in text):
         raise ValueError("holds a control character; remove it")
     return text
 

@@ -3,8 +3,6 @@
 The table lies in the assets. Nothing here knows a rig or a house.
 """
 
-from __future__ import annotations
-
 import json
 from functools import lru_cache
 from typing import Annotated, Literal

@@ -6,11 +6,12 @@ Whether they suit electrically is asked elsewhere. Prices and masses of cable ar
 from __future__ import annotations
 
 import itertools
-import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+
+import rtoml
 
 from rigcore import resources
 from rigcore.catalogue.cables import CableType
@@ -66,9 +67,9 @@ def prices() -> dict[str, dict[str, float]]:
     """
     path = resources.assets() / "prices.toml"
     try:
-        table: dict[str, dict[str, float]] = tomllib.loads(path.read_text(encoding="utf-8"))
+        table: dict[str, dict[str, float]] = rtoml.loads(path.read_text(encoding="utf-8"))
         return {"buy": dict(table["buy"]), "mass": dict(table["mass"])}
-    except (OSError, tomllib.TOMLDecodeError, KeyError) as error:
+    except (OSError, rtoml.TomlParsingError, KeyError) as error:
         raise CatalogueDamaged("The table of prices does not hold", [f"{path.name}: {error}"]) from None
 
 

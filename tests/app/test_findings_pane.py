@@ -10,7 +10,7 @@ from pytestqt.qtbot import QtBot
 from app.desk import Desk
 from app.panes.accepting import AcceptedRow, AcceptField
 from app.panes.finding_row import FindingRow, even_lines
-from app.panes.findings import FindingsPane, count_words, worst_first
+from app.panes.findings import AT_ONCE, LATER, FindingsPane, count_words, worst_first
 from rigcore.book.edits.units import rename_unit
 from rigcore.rules.rule import Finding, Remedy, Thing
 from rigcore.rules.rulebook import RULES
@@ -106,6 +106,7 @@ def test_the_latest_remedy_is_applied_not_the_first(desk: Desk, pane: FindingsPa
 def test_rows_that_stay_keep_their_state_and_the_scroll_its_place(pane: FindingsPane, qtbot: QtBot) -> None:
     many = tuple(finding("risk", f"Thing {number} hums.") for number in range(20))
     pane.show_findings(many)
+    qtbot.waitUntil(lambda: len(pane.rows) == 20)
     pane.rows[10].open(True)
     bar = pane._scroll.verticalScrollBar()
     qtbot.waitUntil(lambda: bar.maximum() > 300)
@@ -115,6 +116,18 @@ def test_rows_that_stay_keep_their_state_and_the_scroll_its_place(pane: Findings
     assert bar.value() == 250
     assert kept in pane.rows
     assert kept.is_open
+
+
+def test_rows_below_the_pane_follow_later_and_are_counted_at_once(pane: FindingsPane, qtbot: QtBot) -> None:
+    many = tuple(finding("risk", f"Thing {number} hums.") for number in range(2 * AT_ONCE + LATER))
+    pane.show_findings(many)
+    first = pane.rows
+    assert len(first) == AT_ONCE
+    assert first[-1].geometry().bottom() > pane._scroll.viewport().height()
+    assert pane.words == f"{len(many)} risks"
+    qtbot.waitUntil(lambda: len(pane.rows) == len(many))
+    assert [row.finding for row in pane.rows] == list(many)
+    assert pane.rows[:AT_ONCE] == first
 
 
 def test_arrows_walk_and_open(pane: FindingsPane, qtbot: QtBot) -> None:

@@ -244,3 +244,29 @@ def test_the_keyboard_reaches_every_part(window: MainWindow, qtbot: QtBot, actio
     focus = window.focusWidget()
     part = getattr(window, pane)
     assert focus is part or part.isAncestorOf(focus)
+
+
+def test_the_print_view_is_switched_by_its_action_and_left_by_escape(window: MainWindow, qtbot: QtBot) -> None:
+    action = window.actions_by_id["print-view"]
+    action.trigger()
+    stage = window.sheets.page("stage")
+    assert window.sheet_in_view == "stage"
+    assert stage.is_printed
+    qtbot.keyClick(stage.print_view, Qt.Key.Key_Escape)
+    assert not stage.is_printed
+    assert not action.isChecked()
+    action.trigger()
+    assert stage.is_printed
+    action.trigger()
+    assert not stage.is_printed
+    stage.settle()
+
+
+def test_the_print_view_takes_the_paper_chosen(window: MainWindow) -> None:
+    window.actions_by_id["print-view"].trigger()
+    stage = window.sheets.page("stage")
+    stage.settle()
+    tall = stage.print_view.image.height() / stage.print_view.image.width()
+    window.actions_by_id["letter"].trigger()
+    stage.settle()
+    assert stage.print_view.image.height() / stage.print_view.image.width() != tall

@@ -80,6 +80,7 @@ class Views:
 
     def shown(self) -> Shown:
         """Return what is shown, read off the items and widgets themselves."""
+        self.findings.settle()
         scene, floor = self.patch.patch, self.stage.stage
         return {
             "cards": frozenset(

@@ -26,6 +26,8 @@ from PySide6.QtWidgets import (
     QPushButton,
     QSizePolicy,
     QSpinBox,
+    QStyle,
+    QStyleOptionFrame,
     QVBoxLayout,
     QWidget,
 )
@@ -183,7 +185,11 @@ class LongEdit(NoteEdit):
     def _grow(self) -> None:
         line = QFontMetrics(self.font()).lineSpacing() + 2
         words = self.blockBoundingRect(self.document().firstBlock()).height()
-        around = max(self.height() - self.viewport().height(), 0) + 2 * self.document().documentMargin()
+        # The same as the height of the viewport, but see app/viewport.py.
+        frame = QStyleOptionFrame()
+        self.initStyleOption(frame)
+        inside = self.style().subElementRect(QStyle.SubElement.SE_FrameContents, frame, self)
+        around = max(self.height() - inside.height(), 0) + 2 * self.document().documentMargin()
         high = round(min(max(words, line), line * self.MOST_LINES) + around + 1)
         if high != self.height():
             self.setFixedHeight(high)
