@@ -24,7 +24,8 @@ NEAR, FURTHEST = 2, 400
 """The last ring for a name that may be given up, and for one that may not."""
 
 ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0
-"""What is weighed against distance, which costs 1 a ring."""
+AT_ANOTHER = 0.8
+"""What is weighed against distance, which costs 1 a ring; the last is for standing as near to something else."""
 
 _WAYS: tuple[tuple[float, float], ...] = (
     (0, 1), (0, -1), (1, 0), (-1, 0), (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1),
@@ -89,6 +90,7 @@ class _Placer:
         self.scale = scale
         self.bodies = [thing.bounds for thing in things if thing.kind == "thing"]
         self.ground = Ground((thing.bounds, str(n)) for n, thing in enumerate(things) if thing.kind == "thing")
+        self.other_bodies = Ground((thing.bounds, str(n)) for n, thing in enumerate(things) if thing.kind == "thing")
         for box in about.blocked:
             self.ground.take(box, "blocked")
         self.found: dict[int, Name] = {}
@@ -156,6 +158,8 @@ class _Placer:
                 continue
             name = self._name(thing, box, inside=False, apart=ring > 0)
             cost = ring + extra + self._blame(name, thing, leaders)
+            if self.other_bodies.is_taken(box.grown(2 * GAP * self.scale), but=str(n)):
+                cost += AT_ANOTHER
             if cost < least:
                 best, least = name, cost
         if best is not None and not (thing.optional and least >= OVER_WORDS):

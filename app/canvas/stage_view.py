@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
@@ -31,10 +31,14 @@ from rigcore.rules.rule import Thing
 
 _WAYS = {Qt.Key.Key_Up: UP, Qt.Key.Key_Down: DOWN, Qt.Key.Key_Left: LEFT, Qt.Key.Key_Right: RIGHT}
 _FAR_STEP = 5
+NOTE_ROOM = 34.0
+"""Height kept free above the plan for the note that says what is laid over it."""
 
 
 class StageSheet(SheetView):
     """Shows the stage plan of the gig in view and turns gestures into edits."""
+
+    most_fit = 1.6
 
     def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
         super().__init__(desk, theme, parent)
@@ -50,6 +54,8 @@ class StageSheet(SheetView):
         desk.analysed.connect(self._analysed)
         desk.selected.connect(self._selected)
         self._selected(desk.selection)
+        # Made when first looked at, after the findings were told.
+        QTimer.singleShot(0, self, lambda: self._analysed(desk.latest()))
 
     # -- what the window calls -----------------------------------------------------------------
 
@@ -74,6 +80,8 @@ class StageSheet(SheetView):
     def show_overlay(self, kind: Kind | None) -> None:
         """Lay cable runs, power circuits or the order of setting up over the plan; None takes it away."""
         self.stage.show_overlay(kind)
+        if self._is_fitted:
+            self.zoom_to_fit()
         self.viewport().update()
 
     def open_house(self, on: bool) -> None:
@@ -255,14 +263,8 @@ class StageSheet(SheetView):
     def content(self) -> QRectF:
         return self.stage.floor.extent()
 
-    def zoom_to_fit(self) -> None:
-        """Show the whole plan as large as it goes."""
-        rect = self.content()
-        if rect.isEmpty() or self.viewport().width() < 10:
-            return
-        fit = min(self.viewport().width() / rect.width(), self.viewport().height() / rect.height())
-        self.set_zoom(min(1.6, fit / self.base_scale))
-        self.centerOn(rect.center())
+    def head_room(self) -> float:
+        return NOTE_ROOM * self.base_scale if self.stage.over_kind is not None else 0.0
 
     def hint(self) -> str:
         if self.stage.footprints:
@@ -292,7 +294,7 @@ class StageSheet(SheetView):
             runs, power, order = self.tr("Cable runs"), self.tr("Power circuits"), self.tr("Set-up order")
             title = {"runs": runs, "power": power, "order": order}[self.stage.over_kind]
             words = ": ".join(part for part in (title, self.stage.over.shown.hint) if part)
-            self.paint_note(painter, QPointF(-20, -18), words, good=not self.stage.over.shown.hint)
+            self.paint_note(painter, QPointF(-10, -12), words, good=not self.stage.over.shown.hint)
         if isinstance(self.gesture, MoveFootprints | MoveHouseUnit | RotateFootprint):
             tip = QPointF(self.mapFromScene(self.gesture.tip))
             self.paint_note(painter, tip, self.gesture.words, good=True)

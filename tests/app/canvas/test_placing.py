@@ -13,8 +13,9 @@ from PySide6.QtWidgets import QApplication
 
 from app.canvas import fonts, ground
 from app.canvas.badge_places import Wanted, spread
-from app.canvas.badges import badges_of, joined
-from app.canvas.ground import Ground, around, cuts
+from app.canvas.badges import badges_of, joined, mark_side
+from app.canvas.badges_item import SCALE, shown_from
+from app.canvas.ground import Ground, around, cuts, moved
 from app.canvas.layout import FACE, Box, Point, card_of, name_width
 from app.canvas.patch_marks import blocked
 from app.canvas.patch_scene import PatchScene
@@ -144,6 +145,20 @@ def test_no_badge_of_a_sample_covers_anything(sample: Desk) -> None:
     assert not [(box, one) for box in boxes for one in read if box.meets(one)]
     for one in scene.marks.badges:
         assert scene.marks.words_at(QPointF(*one.place.at)) == one.badge.sentences
+
+
+@pytest.mark.parametrize("detail", [0.35, 0.2, 0.12])
+def test_from_afar_a_badge_grows_off_the_tape_of_its_card(sample: Desk, detail: float) -> None:
+    scene = PatchScene(sample, PAPER)
+    scene.show_findings(badges_of(sample.analysis().findings))
+    shown, scale = shown_from(scene.marks.badges, detail)
+    assert scale > SCALE
+    for one in shown:
+        assert isinstance(one.about, Thing)
+        if one.about.kind == "unit" and not one.about.port and one.place.leader is None:
+            card = scene.plan.cards[one.about.id]
+            side = mark_side(one.badge, scale)
+            assert not around(one.place.at, side, side).meets(moved(card.card.tape, card.place)), card.unit.name
 
 
 def test_badges_spread_even_where_all_want_one_place() -> None:
