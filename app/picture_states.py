@@ -128,7 +128,7 @@ def _row_open(window: MainWindow, *, accept: bool = False) -> None:
     if accept:
         from app.panes.accepting import AcceptField
 
-        field = row.findChild(AcceptField)
+        field = row.findChildren(AcceptField)[-1]
         field.button.click()
         for _ in range(6):
             QApplication.processEvents()
@@ -225,6 +225,7 @@ def leave(window: MainWindow) -> None:
     window.sheets.page("stage").show_overlay(None)
     for row in window.findings.rows:
         row.open(False)
+    window.findings.findChild(QScrollArea).verticalScrollBar().setValue(0)
     window.welcome.put_away()
     window.strip.clear()
     window.desk.select(())

@@ -17,6 +17,7 @@ from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from rigcore import resources
 from rigcore.catalogue.catalogue import Catalogue
+from rigcore.lists.overlays import KINDS, Kind, overlay
 
 
 def full(catalogue: Catalogue, qtbot: QtBot, sample: str = "ferry") -> StageSheet:
@@ -132,3 +133,8 @@ def test_the_houses_things_are_locked_until_it_is_opened(
     assert (unit.x_m, unit.y_m) != (start.x() / 100, -start.y() / 100)
     sheet.desk.undo()
     assert sheet.desk.book.houses == before.houses
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_empty_overlay_says_what_to_do(catalogue: Catalogue, kind: Kind) -> None:
+    assert overlay(Desk(catalogue).analysis().patch, kind).hint.split(": ")[1].startswith(("drag", "draw"))
