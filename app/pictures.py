@@ -1,8 +1,8 @@
 """Regenerates the pictures of the program: ``python -m app.pictures [OUT] [--all]``.
 
-The few that are shipped go to the assets. ``--all`` makes every sheet, state and dialog of
-:mod:`app.picture_states` in both faces on every screen, each screen in a process and a folder of its own,
-and all pages of the packets in colour and in grey: for looking through.
+The few that are shipped go to the assets. ``--all`` makes every sheet in every state of
+:mod:`app.picture_states` and every dialog of :mod:`app.picture_dialogs` in both faces on every screen, each
+screen in a process and a folder of its own, and all pages of the packets in colour and in grey: for looking through.
 """
 
 from __future__ import annotations
@@ -178,18 +178,18 @@ class Studio:
 
     def dialogs(self, only: Sequence[str] = ()) -> list[Path]:
         """Photograph every dialog, or some, tab by tab, in both faces."""
-        from app.picture_states import DIALOGS
+        from app.picture_dialogs import DIALOGS
 
         written = []
         for face in THEMES:
             self._wardrobe.choose(face)
-            for name, sample, make in DIALOGS:
-                if only and name not in only:
+            for shown in DIALOGS:
+                if only and shown.name not in only:
                     continue
-                self.window.files.open_sample(f"{sample}.loom")
-                dialog = make(self.window)
+                shown.enter(self.window)
+                dialog = shown.make(self.window)
                 dialog.show()
-                written += self._tabs(dialog, f"dialog-{name}", face)
+                written += self._tabs(dialog, f"dialog-{shown.name}", face)
                 dialog.close()
                 dialog.deleteLater()
                 # At once: a dialog's timers would still ask about a book that is no longer on the desk.

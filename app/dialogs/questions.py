@@ -21,19 +21,10 @@ class Questions:
 
     def unsaved(self, parent: QWidget, name: str) -> Answer:
         """Ask what to do with unsaved work. Escape means to stay."""
-        box = QMessageBox(parent)
-        box.setWindowTitle("Loomwright")
-        box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText(_tr("{} has changes that are not saved.").format(name))
-        box.setInformativeText(_tr("Save them before going on?"))
-        buttons = QMessageBox.StandardButton
-        box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
-        box.setDefaultButton(buttons.Save)
-        box.setEscapeButton(buttons.Cancel)
-        pressed = box.exec()
-        if pressed == buttons.Save:
+        pressed = unsaved_box(parent, name).exec()
+        if pressed == QMessageBox.StandardButton.Save:
             return "save"
-        return "discard" if pressed == buttons.Discard else "cancel"
+        return "discard" if pressed == QMessageBox.StandardButton.Discard else "cancel"
 
     def book_to_open(self, parent: QWidget, folder: str) -> Path | None:
         """Ask for a book to open."""
@@ -49,6 +40,20 @@ class Questions:
         """Ask for the folder the packet goes to."""
         name = QFileDialog.getExistingDirectory(parent, _tr("Where the packet goes"), folder)
         return Path(name) if name else None
+
+
+def unsaved_box(parent: QWidget, name: str) -> QMessageBox:
+    """Return the question what is to become of unsaved work."""
+    box = QMessageBox(parent)
+    box.setWindowTitle("Loomwright")
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(_tr("{} has changes that are not saved.").format(name))
+    box.setInformativeText(_tr("Save them before going on?"))
+    buttons = QMessageBox.StandardButton
+    box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
+    box.setDefaultButton(buttons.Save)
+    box.setEscapeButton(buttons.Cancel)
+    return box
 
 
 def with_ending(path: Path) -> Path:
