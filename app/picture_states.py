@@ -182,6 +182,7 @@ def _searched(window: MainWindow, query: str) -> None:
 def _overview(window: MainWindow) -> None:
     """Show the crowd at 100 %, with the whole small in a corner."""
     crowd(window)
+    QApplication.processEvents()
     sheet = window.sheets.page("patch")
     sheet.set_zoom(1.0)
     sheet.show_overview(True)

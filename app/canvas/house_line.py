@@ -21,6 +21,9 @@ from app.theme import Theme
 FULL = 0.72
 """Scale from which everything on a tile is drawn."""
 
+CAPITALS = 0.85
+"""Share of the height of a line that capitals take, with a little room."""
+
 BEYOND = 6000.0
 """How far the strip runs on past its tiles, so that it closes the sheet at any zoom."""
 
@@ -101,7 +104,7 @@ class HouseLine(QGraphicsItem):
     def _paint_foot(self, painter: QPainter, strip: QRectF, detail: float) -> None:
         """Name the strip at its foot; from afar in larger letters beside the tiles, where these leave room."""
         scale = readable(detail, 9.0)
-        high, side = metrics("edge", scale).height(), 14.0
+        high, side = metrics("edge", scale).height() * CAPITALS, 14.0
         title = QCoreApplication.translate("HouseLine", "HOUSE LINE")
         audience = QCoreApplication.translate("HouseLine", "AUDIENCE")
         foot = QRectF(strip.left() + side, strip.bottom() - max(FOOT, high), strip.width() - 2 * side, max(FOOT, high))
@@ -115,8 +118,9 @@ class HouseLine(QGraphicsItem):
         painter.setPen(QColor(self._theme.text_soft))
         painter.setFont(font("edge", scale))
         words = elided("edge", f"{title} · {self._name}", room, scale)
-        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
-        painter.drawText(foot, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, audience)
+        upright = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
+        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | upright, words)
+        painter.drawText(foot, Qt.AlignmentFlag.AlignRight | upright, audience)
 
     def _paint_tile(self, painter: QPainter, tile: Tile, detail: float) -> None:
         theme, state, socket = self._theme, self.state, tile.text.socket

@@ -197,6 +197,7 @@ def test_names_far_off_come_in_two_lines_where_that_is_larger(qapp: QApplication
     assert len(lines) == 2
     assert all(fonts.metrics("name", scale).horizontalAdvance(line) <= 120 for line in lines)
     assert fonts.fitted("name", "Bass", (120.0, 60.0), (0.5, 3.0))[0] == ("Bass",)
+    assert fonts.fitted("name", "Riser strip", (300.0, 90.0), (0.5, 1.5)) == (("Riser strip",), 1.5)
 
 
 def test_a_leader_is_told_from_what_it_passes() -> None:
