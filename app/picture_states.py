@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QPoint, QPointF
 from PySide6.QtWidgets import QApplication, QScrollArea
 
+from app.panes.packet_preview import PacketSheet
 from app.sheets import SHEETS
 from rigcore import resources
 from rigcore.book.ids import PortRef
@@ -264,6 +265,9 @@ def leave(window: MainWindow) -> None:
         sheet.offered = None
     sheet.show_trace(False)
     sheet.show_overview(False)
+    for packet in window.findChildren(PacketSheet):
+        packet.whose.setCurrentIndex(0)
+        packet.whose.activated.emit(0)
     window.shelf.search.clear()
     window.sheets.page("stage").show_overlay(None)
     for row in window.findings.rows:

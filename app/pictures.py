@@ -7,6 +7,7 @@ screen in a process and a folder of its own, and all pages of the packets in col
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -70,20 +71,32 @@ def write_shipped(out: Path) -> list[Path]:
 
 def write_all(out: Path) -> int:
     """Write everything there is to look through; returns how many pictures."""
-    children = []
-    for name, screen in SCREENS.items():
-        place = out / name
-        words = [sys.executable, "-m", "app.pictures", str(place), f"--screen={name}"]
-        # The toolkit without a screen says at every dialog what it cannot do.
-        env = os.environ | {"QT_SCALE_FACTOR": str(screen.scale), "QT_LOGGING_RULES": "default.warning=false"}
-        children.append(subprocess.Popen(words, env=env))
-    with _Session(out / "pages") as shooting:
-        for sample in SAMPLES:
-            shooting.all_pages(sample)
-    ended = [child.wait() for child in children]
+    with tempfile.TemporaryDirectory() as folder:
+        children = [_begin(out / name, name, Path(folder)) for name in SCREENS]
+        with _Session(out / "pages") as shooting:
+            for sample in SAMPLES:
+                shooting.all_pages(sample)
+        ended = [child.wait() for child in children]
     if any(ended):
         raise SystemExit(f"screens and how their process ended: {dict(zip(SCREENS, ended, strict=True))}")
     return len(list(out.rglob("*.png")))
+
+
+def _begin(out: Path, name: str, folder: Path) -> subprocess.Popen[bytes]:
+    """Begin a process that photographs on one screen, which it takes for the only one there is."""
+    screen = SCREENS[name]
+    width, height = (side * screen.scale for side in screen.size)
+    dots = {"logicalDpi": 96, "logicalBaseDpi": 96, "dpr": 1}
+    room = folder / f"{name}.json"
+    room.write_text(json.dumps({"screens": [{"name": name, "x": 0, "y": 0, "width": width, "height": height, **dots}]}))
+    env = os.environ | {
+        "QT_SCALE_FACTOR": str(screen.scale),
+        "QT_QPA_PLATFORM": f"offscreen:configfile={room}",
+        # The toolkit without a screen says at every dialog what it cannot do.
+        "QT_LOGGING_RULES": "default.warning=false",
+    }
+    words = [sys.executable, "-m", "app.pictures", str(out), f"--screen={name}"]
+    return subprocess.Popen(words, env=env)
 
 
 def write_screen(out: Path, screen: Screen) -> None:

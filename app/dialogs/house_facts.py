@@ -128,7 +128,7 @@ def fact_grid(rows: list[FactRow]) -> QWidget:
     grid.setContentsMargins(0, 0, 0, 0)
     grid.setHorizontalSpacing(8)
     grid.setVerticalSpacing(3)
-    grid.setColumnStretch(2, 5)
+    grid.setColumnStretch(2, 3)
     grid.setColumnStretch(3, 2)
     for place, row in enumerate(rows):
         line = 2 * place
