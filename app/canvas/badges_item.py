@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badge_places import BadgePlace
 from app.canvas.badges import SIZE, Badge, badge_size, draw_badge, draw_counted, mark_side
+from app.canvas.drawn import Drawn
 from app.canvas.ground import Ground, around
 from app.canvas.layout import Box, Point
 from app.canvas.painting import steady
@@ -49,15 +50,12 @@ class PlacedBadge:
         return around(self.place.at, *badge_size(self.badge, SCALE))
 
 
-class BadgesItem(QGraphicsItem):
+class BadgesItem(Drawn):
     """Paints all badges of a sheet."""
 
     def __init__(self, theme: Theme) -> None:
-        super().__init__()
+        super().__init__(theme, 30)
         self.badges: tuple[PlacedBadge, ...] = ()
-        self._theme = theme
-        self._bounds = QRectF()
-        self.setZValue(30)
 
     def show_badges(self, badges: Sequence[PlacedBadge]) -> None:
         """Show badges at their places; only those that differ are painted again."""
@@ -76,17 +74,9 @@ class BadgesItem(QGraphicsItem):
         for room in rooms:
             self.update(room)
 
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
     def words_at(self, at: QPointF) -> tuple[str, ...]:
         """Return the findings told by the badge at a place."""
         return next((one.badge.sentences for one in self.badges if one.box.holds((at.x(), at.y()))), ())
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:

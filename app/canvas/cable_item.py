@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
+from app.canvas.drawn import Drawn
 from app.canvas.fonts import elided, font, metrics
 from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
@@ -93,18 +94,15 @@ def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: T
         painter.drawPath(path)
 
 
-class CableItem(QGraphicsItem):
+class CableItem(Drawn):
     """Paints one link or landing."""
 
     def __init__(self, cable: Cable, way: Way, theme: Theme) -> None:
-        super().__init__()
+        super().__init__(theme, 5)
         self.cable = cable
         self.way: Way = ()
         self.state = CableState()
-        self._theme = theme
         self._path = QPainterPath()
-        self._bounds = QRectF()
-        self.setZValue(5)
         self.show_way(cable, way)
 
     def show_way(self, cable: Cable, way: Way) -> None:
@@ -124,14 +122,6 @@ class CableItem(QGraphicsItem):
             self.state = state
             self.setZValue(6 if state.selected or state.hovered else 5)
             self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     def shape(self) -> QPainterPath:
         stroker = QPainterPathStroker()

@@ -6,8 +6,9 @@ from collections.abc import Iterable, Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
+from app.canvas.drawn import Drawn
 from app.canvas.fonts import font
 from app.canvas.overlay_plates import Plate
 from app.canvas.painting import steady
@@ -21,17 +22,14 @@ _COLOURS = ("mic", "loudspeaker", "line", "control")
 _DOT = 2.5
 
 
-class OverlayItem(QGraphicsItem):
+class OverlayItem(Drawn):
     """Paints one overlay."""
 
     def __init__(self, theme: Theme) -> None:
-        super().__init__()
+        super().__init__(theme, 15)
         self.shown = Overlay()
         self.plates: list[Plate] = []
-        self._theme = theme
         self._letters = 1.0
-        self._bounds = QRectF()
-        self.setZValue(15)
 
     def show_overlay(self, shown: Overlay, written: Iterable[Plate], letters: float) -> None:
         """Show another overlay, its words at their places."""
@@ -46,14 +44,6 @@ class OverlayItem(QGraphicsItem):
             line = QPolygonF([QPointF(*on_sheet(*point)) for point in stroke.points])
             self._bounds = self._bounds.united(line.boundingRect().adjusted(-4, -4, 4, 4))
         self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
