@@ -1,4 +1,4 @@
-"""What the window can be photographed in: states as one table, dialogs as another. Nothing here takes a picture."""
+"""What the window can be photographed in: states as one table. Nothing here takes a picture."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QPoint, QPointF
-from PySide6.QtWidgets import QApplication, QDialog, QScrollArea
+from PySide6.QtWidgets import QApplication, QScrollArea
 
+from app.panes.packet_preview import PacketSheet
 from app.sheets import SHEETS
 from rigcore import resources
 from rigcore.book.ids import PortRef
@@ -29,7 +30,6 @@ NO_PLUG = (PortRef(unit="tablet", port="phones"), PortRef(unit="speaker-l", port
 RACKED = ("di-6-way", "splitter", "in-ear-mixer")
 """Units of the sample that travel in one rack."""
 MAINS = (PortRef(unit="riser-strip", port="outlet-1"), PortRef(unit="in-ear-mixer", port="mains"))
-REPLY = "48 V: per channel\nDI boxes: 3\nMixer: 24 channels\nSound limiter: no"
 
 
 @dataclass(frozen=True)
@@ -42,14 +42,15 @@ class State:
     overlays: bool = False
 
 
-def _open(window: MainWindow, sample: str = SAMPLE) -> None:
+def open_sample(window: MainWindow, sample: str = SAMPLE) -> None:
+    """Open a sample as it is shipped."""
     window.files.open_sample(f"{sample}.loom")
     window.strip.clear()
 
 
-def _crowd(window: MainWindow) -> None:
+def crowd(window: MainWindow) -> None:
     """Duplicate all of a rig until there are many, and tidy up."""
-    _open(window)
+    open_sample(window)
     window.show_sheet("patch")
     sheet = window.sheets.page("patch")
     while len(window.desk.book.rig(window.desk.rig_id).units) < MANY:
@@ -62,7 +63,7 @@ def _crowd(window: MainWindow) -> None:
 
 def _damaged(window: MainWindow) -> None:
     """Ask for a book whose file is cut short, as by a full disk."""
-    _open(window)
+    open_sample(window)
     whole = (resources.samples() / f"{SAMPLE}.loom").read_bytes()
     path = Path(window.kept.folder) / "cut-short.loom"
     path.parent.mkdir(parents=True, exist_ok=True)
@@ -71,12 +72,12 @@ def _damaged(window: MainWindow) -> None:
 
 
 def _first_steps(window: MainWindow) -> None:
-    _open(window)
+    open_sample(window)
     window.view.first_steps()
 
 
 def _trace(window: MainWindow) -> None:
-    _open(window)
+    open_sample(window)
     window.show_sheet("patch")
     window.desk.select((_first_source(window),))
     window.sheets.page("patch").show_trace(True)
@@ -88,7 +89,7 @@ def _first_source(window: MainWindow) -> Thing:
 
 
 def _tidy(window: MainWindow) -> None:
-    _open(window)
+    open_sample(window)
     window.show_sheet("patch")
     sheet = window.sheets.page("patch")
     sheet.commands.tidy()
@@ -100,7 +101,7 @@ def _fold(window: MainWindow, *, near: bool = False) -> None:
     from rigcore.book.edits.cases import pack, pack_in_new_case
     from rigcore.book.edits.links import bundle, plug
 
-    _open(window)
+    open_sample(window)
     window.show_sheet("patch")
     QApplication.processEvents()
     desk, sheet = window.desk, window.sheets.page("patch")
@@ -129,7 +130,7 @@ def _fold(window: MainWindow, *, near: bool = False) -> None:
 
 
 def _find(window: MainWindow) -> None:
-    _open(window)
+    open_sample(window)
     window.show_sheet("patch")
     window.sheets.page("patch").open_find().line.insert("vo")
 
@@ -140,7 +141,7 @@ def _offers(window: MainWindow) -> None:
     from app.canvas.gestures.gesture import Pointer
     from app.canvas.hits import Hit
 
-    _open(window, "piper")
+    open_sample(window, "piper")
     window.show_sheet("patch")
     QApplication.processEvents()
     sheet, pointer = window.sheets.page("patch"), Pointer(QPointF(), QPoint())
@@ -157,13 +158,13 @@ def _offers(window: MainWindow) -> None:
 
 def _printed(window: MainWindow) -> None:
     """Show the plot as it will be printed."""
-    _open(window)
+    open_sample(window)
     window.sheets.page("stage").show_print(True)
 
 
 def _row_open(window: MainWindow, *, accept: bool = False) -> None:
     """Open the worst finding; or a risk, as far as the line for the reason."""
-    _open(window)
+    open_sample(window)
     window.desk.check_now()
     window.findings.settle()
     risky = [row for row in window.findings.rows if row.finding.severity == "risk"]
@@ -172,7 +173,7 @@ def _row_open(window: MainWindow, *, accept: bool = False) -> None:
     if accept:
         from app.panes.accepting import AcceptField
 
-        field = row.findChild(AcceptField)
+        field = row.findChildren(AcceptField)[-1]
         field.button.click()
         for _ in range(6):
             QApplication.processEvents()
@@ -184,7 +185,7 @@ def _accepted(window: MainWindow) -> None:
     from rigcore.book.edits.risks import accept_risk
     from rigcore.rules.accepted import acceptance, can_accept
 
-    _open(window)
+    open_sample(window)
     for finding in window.desk.analysis().findings:
         if can_accept(finding):
             risk = acceptance(finding, window.desk.gig_id, "played so all summer")
@@ -201,43 +202,75 @@ def _ladder(window: MainWindow, *, own: bool = False) -> None:
     """Choose the first line, or the first of our own inputs with a gain, with its ladder in the details."""
     from rigcore.lists.gain_list import gain_list
 
-    _open(window)
+    open_sample(window)
     ours = [row.node for row in gain_list(window.desk.analysis().patch) if row.owner == "rig"]
     window.desk.select((Thing("unit", ours[0].unit, ours[0].port) if own else _first_source(window),))
     QApplication.processEvents()
     window.details.reveal("Dial it")
 
 
-def _chosen(window: MainWindow) -> None:
-    _open(window)
-    units = window.desk.book.rig(window.desk.rig_id).units
-    window.desk.select((Thing("unit", units[0].id),))
+def _chosen(window: MainWindow, kind: str = "unit") -> None:
+    """Choose the first thing of a kind, or three units."""
+    open_sample(window)
+    rig, book = window.desk.book.rig(window.desk.rig_id), window.desk.book
+    house = book.house(book.gig(window.desk.gig_id).house)
+    rows = {"unit": rig.units, "several": rig.units[:3], "link": rig.links, "socket": house.sockets,
+            "house unit": house.units}[kind]
+    count = len(rows) if kind == "several" else 1
+    window.desk.select([Thing("unit" if kind == "several" else kind, one.id) for one in rows[:count]])
+
+
+def _searched(window: MainWindow, query: str) -> None:
+    open_sample(window)
+    window.shelf.search.setText(query)
+
+
+def _overview(window: MainWindow) -> None:
+    """Show the crowd at 100 %, with the whole small in a corner."""
+    crowd(window)
+    QApplication.processEvents()
+    sheet = window.sheets.page("patch")
+    sheet.set_zoom(1.0)
+    sheet.show_overview(True)
+
+
+def _refused(window: MainWindow) -> None:
+    """Try what the book refuses: the details say why."""
+    open_sample(window)
+    window.desk.refused.emit("'14 of August' is no date; write it as 2026-08-14")
+
+
+def _aimed(window: MainWindow) -> None:
+    """Choose a hand-off on the Fit sheet by keys, with why it lands where it does."""
+    open_sample(window, "tandem")
+    window.show_sheet("fit")
+    window.desk.select((_first_source(window),))
 
 
 def _fit(window: MainWindow) -> None:
-    _open(window, "tandem")
+    open_sample(window, "tandem")
     window.show_sheet("fit")
     window.sheets.page("fit").fit_afresh()
 
 
 def _tour(window: MainWindow) -> None:
-    _open(window, "tour")
+    open_sample(window, "tour")
     window.show_sheet("fit")
     window.sheets.page("fit").show_tour(True)
 
 
 def _player(window: MainWindow) -> None:
-    _open(window)
+    open_sample(window)
     window.show_sheet("packet-sheet")
     window.sheets.page("packet-sheet").whose.setCurrentIndex(1)
     window.sheets.page("packet-sheet").whose.activated.emit(1)
 
 
 STATES: tuple[State, ...] = (
-    *(State(one, partial(_open, sample=one), ALL, overlays=True) for one in ("piper", "tandem", "ferry")),
+    *(State(one, partial(open_sample, sample=one), ALL, overlays=True) for one in ("piper", "tandem", "ferry")),
     State("empty", lambda window: window.desk.new(), ALL, overlays=True),
-    State("crowded", _crowd, ALL, overlays=True),
-    State("mistakes", partial(_open, sample="mistakes"), ALL, overlays=True),
+    State("crowded", crowd, ALL, overlays=True),
+    State("mistakes", partial(open_sample, sample="mistakes"), ALL, overlays=True),
     State("damaged", _damaged),
     State("first-steps", _first_steps),
     State("trace", _trace),
@@ -253,6 +286,15 @@ STATES: tuple[State, ...] = (
     State("ladder-gain", partial(_ladder, own=True)),
     State("chosen", _chosen, ("patch", "stage", "inputs", "power")),
     State("printed", _printed, ("stage",)),
+    State("chosen-several", partial(_chosen, kind="several"), ("patch", "stage")),
+    State("chosen-cable", partial(_chosen, kind="link")),
+    State("chosen-socket", partial(_chosen, kind="socket")),
+    State("chosen-house-unit", partial(_chosen, kind="house unit"), ("stage",)),
+    State("shelf-found", partial(_searched, query="mic")),
+    State("shelf-none", partial(_searched, query="theremin x")),
+    State("overview", _overview),
+    State("refused", _refused),
+    State("aimed", _aimed, ("fit",)),
     State("proposal", _fit, ("fit",)),
     State("tour", _tour, ("fit",)),
     State("player", _player, ("packet-sheet",)),
@@ -270,90 +312,16 @@ def leave(window: MainWindow) -> None:
         sheet.offered.hide()
         sheet.offered = None
     sheet.show_trace(False)
+    sheet.show_overview(False)
+    for packet in window.findChildren(PacketSheet):
+        packet.whose.setCurrentIndex(0)
+        packet.whose.activated.emit(0)
+    window.shelf.search.clear()
     window.sheets.page("stage").show_overlay(None)
     window.sheets.page("stage").show_print(False)
     for row in window.findings.rows:
         row.open(False)
+    window.findings.findChild(QScrollArea).verticalScrollBar().setValue(0)
     window.welcome.put_away()
     window.strip.clear()
     window.desk.select(())
-
-
-# -- dialogs ---------------------------------------------------------------------------------
-
-
-def _gear(window: MainWindow, *, new: bool = False) -> QDialog:
-    from app.dialogs.gear_editor import GearEditor
-
-    gear = None if new else window.desk.catalogue.gear_type("di-active")
-    return GearEditor(window.desk, window.wardrobe.theme, gear, window)
-
-
-def _reply(window: MainWindow) -> QDialog:
-    from app.dialogs.reply_form import ReplyForm
-
-    form = ReplyForm(window.desk, window)
-    form.text.setPlainText(REPLY)
-    form.look()
-    return form
-
-
-def _lifelines(window: MainWindow) -> QDialog:
-    from app.dialogs.lifelines import LifelinesDialog
-
-    dialog = LifelinesDialog(window.desk, window)
-    while dialog.rows is None:
-        QApplication.processEvents()
-    return dialog
-
-
-def _search(window: MainWindow) -> QDialog:
-    from app.dialogs.command_search import CommandSearch
-
-    return CommandSearch(window.actions_by_id.values(), window)
-
-
-def _simple(module: str, name: str, **options: bool) -> Callable[[MainWindow], QDialog]:
-    """Return a maker of a dialog on the desk."""
-    from importlib import import_module
-
-    return lambda window: getattr(import_module(f"app.dialogs.{module}"), name)(window.desk, window, **options)
-
-
-def _guide(window: MainWindow) -> QDialog:
-    from app.dialogs.guide import Guide
-
-    return Guide(window.wardrobe, window)
-
-
-def _import(window: MainWindow) -> QDialog:
-    from app.dialogs.import_wizard import ImportWizard
-
-    return ImportWizard(window.desk.shipped, window)
-
-
-def _about(window: MainWindow) -> QDialog:
-    from app.dialogs.about import About
-
-    return About(window)
-
-
-DIALOGS: tuple[tuple[str, str, Callable[[MainWindow], QDialog]], ...] = (
-    ("house", SAMPLE, _simple("house_form", "HouseForm")),
-    ("stock", SAMPLE, _simple("stock_form", "StockForm")),
-    ("gig", SAMPLE, _simple("gig_form", "GigDialog")),
-    ("new-gig", SAMPLE, _simple("gig_form", "GigDialog", new=True)),
-    ("gear", SAMPLE, _gear),
-    ("new-gear", SAMPLE, partial(_gear, new=True)),
-    ("send", SAMPLE, _simple("send_form", "SendForm")),
-    ("reply", SAMPLE, _reply),
-    ("compare", "tour", _simple("compare_form", "CompareForm")),
-    ("compare-alone", SAMPLE, _simple("compare_form", "CompareForm")),
-    ("plans", "tour", _simple("plans", "PlansDialog")),
-    ("lifelines", SAMPLE, _lifelines),
-    ("search", SAMPLE, _search),
-    ("guide", SAMPLE, _guide),
-    ("import", SAMPLE, _import),
-    ("about", SAMPLE, _about),
-)
-"""Every dialog: its name, the sample it is opened on, its maker. Dialogs with tabs are shown tab by tab."""

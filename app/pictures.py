@@ -1,12 +1,13 @@
 """Regenerates the pictures of the program: ``python -m app.pictures [OUT] [--all]``.
 
-The few that are shipped go to the assets. ``--all`` makes every sheet, state and dialog of
-:mod:`app.picture_states` in both faces on every screen, each screen in a process and a folder of its own,
-and all pages of the packets in colour and in grey: for looking through.
+The few that are shipped go to the assets. ``--all`` makes every sheet in every state of
+:mod:`app.picture_states` and every dialog of :mod:`app.picture_dialogs` in both faces on every screen, each
+screen in a process and a folder of its own, and all pages of the packets in colour and in grey: for looking through.
 """
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -70,20 +71,32 @@ def write_shipped(out: Path) -> list[Path]:
 
 def write_all(out: Path) -> int:
     """Write everything there is to look through; returns how many pictures."""
-    children = []
-    for name, screen in SCREENS.items():
-        place = out / name
-        words = [sys.executable, "-m", "app.pictures", str(place), f"--screen={name}"]
-        # The toolkit without a screen says at every dialog what it cannot do.
-        env = os.environ | {"QT_SCALE_FACTOR": str(screen.scale), "QT_LOGGING_RULES": "default.warning=false"}
-        children.append(subprocess.Popen(words, env=env))
-    with _Session(out / "pages") as shooting:
-        for sample in SAMPLES:
-            shooting.all_pages(sample)
-    ended = [child.wait() for child in children]
+    with tempfile.TemporaryDirectory() as folder:
+        children = [_begin(out / name, name, Path(folder)) for name in SCREENS]
+        with _Session(out / "pages") as shooting:
+            for sample in SAMPLES:
+                shooting.all_pages(sample)
+        ended = [child.wait() for child in children]
     if any(ended):
         raise SystemExit(f"screens and how their process ended: {dict(zip(SCREENS, ended, strict=True))}")
     return len(list(out.rglob("*.png")))
+
+
+def _begin(out: Path, name: str, folder: Path) -> subprocess.Popen[bytes]:
+    """Begin a process that photographs on one screen, which it takes for the only one there is."""
+    screen = SCREENS[name]
+    width, height = (side * screen.scale for side in screen.size)
+    dots = {"logicalDpi": 96, "logicalBaseDpi": 96, "dpr": 1}
+    room = folder / f"{name}.json"
+    room.write_text(json.dumps({"screens": [{"name": name, "x": 0, "y": 0, "width": width, "height": height, **dots}]}))
+    env = os.environ | {
+        "QT_SCALE_FACTOR": str(screen.scale),
+        "QT_QPA_PLATFORM": f"offscreen:configfile={room}",
+        # The toolkit without a screen says at every dialog what it cannot do.
+        "QT_LOGGING_RULES": "default.warning=false",
+    }
+    words = [sys.executable, "-m", "app.pictures", str(out), f"--screen={name}"]
+    return subprocess.Popen(words, env=env)
 
 
 def write_screen(out: Path, screen: Screen) -> None:
@@ -178,18 +191,18 @@ class Studio:
 
     def dialogs(self, only: Sequence[str] = ()) -> list[Path]:
         """Photograph every dialog, or some, tab by tab, in both faces."""
-        from app.picture_states import DIALOGS
+        from app.picture_dialogs import DIALOGS
 
         written = []
         for face in THEMES:
             self._wardrobe.choose(face)
-            for name, sample, make in DIALOGS:
-                if only and name not in only:
+            for shown in DIALOGS:
+                if only and shown.name not in only:
                     continue
-                self.window.files.open_sample(f"{sample}.loom")
-                dialog = make(self.window)
+                shown.enter(self.window)
+                dialog = shown.make(self.window)
                 dialog.show()
-                written += self._tabs(dialog, f"dialog-{name}", face)
+                written += self._tabs(dialog, f"dialog-{shown.name}", face)
                 dialog.close()
                 dialog.deleteLater()
                 # At once: a dialog's timers would still ask about a book that is no longer on the desk.

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import chain
 
 from app.canvas.ground import Ground, Line, around
-from app.canvas.layout import Point
+from app.canvas.layout import Box, Point
 
 RINGS, RING = 90, 6.0
 FAR = 34.0
@@ -17,49 +17,66 @@ FAR = 34.0
 
 @dataclass(frozen=True)
 class Wanted:
-    """A badge before it has a place: its room, its favourite places, where it belongs, and whose body it may lie on."""
+    """A badge before it has a place: its room, its favourite places, where it belongs, and whose body it may lie on.
+
+    Further off than ``reach`` it would rather lie on some other body. ``on_edge`` says that it lies on the edge of
+    what it belongs to.
+    """
 
     size: tuple[float, float]
     spots: tuple[Point, ...]
     home: Point
     own: str = ""
+    reach: float = 3 * FAR
+    on_edge: bool = False
 
 
 @dataclass(frozen=True)
 class BadgePlace:
-    """The middle of a badge, and the line that leads to where it belongs if it lies far off."""
+    """The middle of a badge, and the line that leads to where it belongs if it lies far off.
+
+    ``grows`` says which way it grows where it is drawn larger: -1 up, 1 down, 0 all round.
+    """
 
     at: Point
     leader: Line | None = None
+    grows: int = 0
 
 
-def spread(wanted: Sequence[Wanted], taken: Ground, bodies: Ground | None = None) -> list[BadgePlace]:
+def spread(
+    wanted: Sequence[Wanted], taken: Ground, bodies: Ground | None = None, sheet: Box | None = None
+) -> list[BadgePlace]:
     """Return a place for each badge: on nothing that is taken, and off all bodies but its own where that is possible.
 
-    The places found are noted in ``taken``.
+    The places found are noted in ``taken``; all lie within ``sheet`` if there is one.
     """
     found = []
     for one in wanted:
-        at = _place(one, taken, bodies or Ground())
+        at = _place(one, taken, bodies or Ground(), sheet)
         taken.take(around(at, *one.size), "badge")
         far = math.dist(at, one.home) - max(one.size) / 2 > FAR
         near_spot = min((math.dist(at, spot) for spot in one.spots), default=1e9) < FAR
-        found.append(BadgePlace(at, (one.home, at) if far and not near_spot else None))
+        grows = (1 if at.y > one.home.y else -1) if one.on_edge else 0
+        found.append(BadgePlace(at, (one.home, at) if far and not near_spot else None, grows))
     return found
 
 
-def _place(one: Wanted, taken: Ground, bodies: Ground) -> Point:
+def _place(one: Wanted, taken: Ground, bodies: Ground, sheet: Box | None) -> Point:
     fallback = None
     for at in chain(one.spots, _rings(one.home)):
         box = around(at, *one.size)
-        if taken.is_taken(box):
+        if taken.is_taken(box) or (sheet is not None and not _within(box, sheet)):
             continue
         if not bodies.is_taken(box, but=one.own or None):
             return at
         fallback = fallback or at
-        if math.dist(at, one.home) > 3 * FAR:
+        if math.dist(at, one.home) > one.reach:
             return fallback
     return fallback or one.home
+
+
+def _within(box: Box, sheet: Box) -> bool:
+    return sheet.holds((box.left, box.top)) and sheet.holds((box.right, box.bottom))
 
 
 def _rings(home: Point) -> Iterator[Point]:

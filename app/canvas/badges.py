@@ -62,9 +62,13 @@ def joined(badges: Iterable[Badge]) -> Badge | None:
 
 def badge_size(badge: Badge, scale: float = 1.0) -> tuple[float, float]:
     """Return the room a badge takes, the count beside it included."""
-    side = 2 * _REACH[badge.severity] * SIZE * scale + 2
-    words = _count_words(badge.count)
+    side, words = mark_side(badge, scale), _count_words(badge.count)
     return side + (metrics("number", scale).horizontalAdvance(words) + 2 if words else 0.0), side
+
+
+def mark_side(badge: Badge, scale: float) -> float:
+    """Return the side of the square a badge takes without its count."""
+    return 2 * _REACH[badge.severity] * SIZE * scale + 2
 
 
 def _count_words(count: int) -> str:

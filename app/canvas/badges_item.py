@@ -7,10 +7,11 @@ from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badge_places import BadgePlace
-from app.canvas.badges import SIZE, Badge, badge_size, draw_counted
+from app.canvas.badges import SIZE, Badge, badge_size, draw_badge, draw_counted, mark_side
+from app.canvas.drawn_item import DrawnItem
 from app.canvas.ground import Ground, around
 from app.canvas.layout import Box, Point
 from app.canvas.painting import steady
@@ -21,8 +22,11 @@ from rigcore.rules.rule import SEVERITIES
 SCALE = 0.8
 """Size of a badge on the sheets: with it none is larger than a port."""
 
-LEAST_PX = 6.5
+LEAST_PX = 6.0
 """Least radius of a badge on the screen: its letter can still be read."""
+
+COUNTED = 1.3
+"""Largest scale at which a badge is drawn with its count: drawn larger yet, there is no room for it."""
 
 _SPARE = 400.0
 
@@ -38,7 +42,7 @@ class PlacedBadge:
     def shifted(self, by: tuple[float, float]) -> PlacedBadge:
         """Return the badge moved along with what it is about."""
         at = self.place.at
-        return replace(self, place=BadgePlace(Point(at.x + by[0], at.y + by[1])))
+        return replace(self, place=BadgePlace(Point(at.x + by[0], at.y + by[1]), grows=self.place.grows))
 
     @property
     def box(self) -> Box:
@@ -46,15 +50,12 @@ class PlacedBadge:
         return around(self.place.at, *badge_size(self.badge, SCALE))
 
 
-class BadgesItem(QGraphicsItem):
+class BadgesItem(DrawnItem):
     """Paints all badges of a sheet."""
 
     def __init__(self, theme: Theme) -> None:
-        super().__init__()
+        super().__init__(theme, 30)
         self.badges: tuple[PlacedBadge, ...] = ()
-        self._theme = theme
-        self._bounds = QRectF()
-        self.setZValue(30)
 
     def show_badges(self, badges: Sequence[PlacedBadge]) -> None:
         """Show badges at their places; only those that differ are painted again."""
@@ -73,17 +74,9 @@ class BadgesItem(QGraphicsItem):
         for room in rooms:
             self.update(room)
 
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
     def words_at(self, at: QPointF) -> tuple[str, ...]:
         """Return the findings told by the badge at a place."""
         return next((one.badge.sentences for one in self.badges if one.box.holds((at.x(), at.y()))), ())
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
@@ -104,8 +97,8 @@ def room_of(one: PlacedBadge) -> QRectF:
 def paint_badges(painter: QPainter, badges: Sequence[PlacedBadge], theme: Theme, detail: float) -> None:
     """Paint badges, the lines that lead to them first.
 
-    From afar they are drawn large enough to keep their letters; of those that would then lie on
-    each other only the gravest is shown.
+    From afar they are drawn large enough to keep their letters, from further without their counts; of those that
+    would then lie on each other only the gravest is shown.
     """
     badges, scale = shown_from(badges, detail)
     for one in badges:
@@ -114,20 +107,31 @@ def paint_badges(painter: QPainter, badges: Sequence[PlacedBadge], theme: Theme,
             painter.setPen(QPen(QColor(getattr(theme, one.badge.severity)), 1.0, Qt.PenStyle.DotLine))
             painter.drawLine(start, end)
     for one in badges:
-        draw_counted(painter, QPointF(*one.place.at), one.badge, theme, scale=scale)
+        at = QPointF(*one.place.at)
+        if scale > COUNTED:
+            draw_badge(painter, at, one.badge.severity, theme, scale=scale)
+        else:
+            draw_counted(painter, at, one.badge, theme, scale=scale)
 
 
 def shown_from(badges: Sequence[PlacedBadge], detail: float) -> tuple[Sequence[PlacedBadge], float]:
-    """Return the badges shown at a scale of the sheet, and how large they are drawn."""
+    """Return the badges shown at a scale of the sheet where they then lie, and how large they are drawn."""
     scale = max(SCALE, LEAST_PX / SIZE / max(detail, 0.05))
-    return (_apart(badges, scale), scale) if scale > SCALE else (badges, scale)
+    return (_apart([_grown(one, scale) for one in badges], scale), scale) if scale > SCALE else (badges, scale)
+
+
+def _grown(one: PlacedBadge, scale: float) -> PlacedBadge:
+    """Return a badge moved off what it is about by as much as it grows."""
+    by = one.place.grows * (mark_side(one.badge, scale) - mark_side(one.badge, SCALE)) / 2
+    return one.shifted((0.0, by)) if by else one
 
 
 def _apart(badges: Sequence[PlacedBadge], scale: float) -> list[PlacedBadge]:
     """Return the badges that do not lie on a graver one when drawn at a scale."""
     taken, kept = Ground(), []
     for one in sorted(badges, key=lambda one: (SEVERITIES.index(one.badge.severity), -one.badge.count)):
-        box = around(one.place.at, *badge_size(one.badge, scale))
+        side = mark_side(one.badge, scale)
+        box = around(one.place.at, *((side, side) if scale > COUNTED else badge_size(one.badge, scale)))
         if not taken.is_taken(box):
             taken.take(box)
             kept.append(one)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
+from app.canvas.drawn_item import DrawnItem
 from app.canvas.fonts import elided, font, metrics
 from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
@@ -106,19 +107,16 @@ def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: T
         painter.drawPath(path)
 
 
-class CableItem(QGraphicsItem):
+class CableItem(DrawnItem):
     """Paints one link or landing."""
 
     def __init__(self, cable: Drawn, way: Way, theme: Theme, fan: Fan | None = None) -> None:
-        super().__init__()
+        super().__init__(theme, 5)
         self.cable = cable
         self.way: Way = ()
         self.fan: Fan | None = None
         self.state = CableState()
-        self._theme = theme
         self._path = QPainterPath()
-        self._bounds = QRectF()
-        self.setZValue(5)
         self.show_way(cable, way, fan)
 
     def show_way(self, cable: Drawn, way: Way, fan: Fan | None = None) -> None:
@@ -138,14 +136,6 @@ class CableItem(QGraphicsItem):
             self.state = state
             self.setZValue(6 if state.selected or state.hovered else 5)
             self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     def shape(self) -> QPainterPath:
         stroker = QPainterPathStroker()

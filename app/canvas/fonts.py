@@ -84,10 +84,11 @@ def fitted(
 ) -> tuple[tuple[str, ...], float]:
     """Return words in one line or two, in the largest letters between two scales in which they fit a room.
 
-    Where they do not even fit in the smallest, they come in those; who paints elides.
+    One line is taken where two would be no larger. Where they do not even fit in the smallest letters, they come in
+    those; who paints elides.
     """
     least, most = scales
-    lines = max(_lines(kind, words), key=lambda one: _scale_for(kind, one, room))
+    lines = max(_lines(kind, words), key=lambda one: min(most, _scale_for(kind, one, room)))
     scale = math.floor(max(least, min(most, _scale_for(kind, lines, room))) * 16) / 16
     return lines, max(scale, 1 / 16)
 

@@ -14,7 +14,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
-from app.canvas.fonts import elided, font, readable
+from app.canvas.fonts import elided, fitted, font, metrics, readable
 from app.canvas.layout import Box, Point
 from app.canvas.painting import kept, steady
 from app.canvas.stage_layout import CHIP, footprint_size, on_sheet
@@ -25,6 +25,9 @@ from rigcore.catalogue.gear import GearType
 
 LEAST = 20.0
 """Least size of what can be taken hold of, in sheet units."""
+
+CHIP_BADGE = 30.0
+"""Room at the right end of a chip for the badge of what waits."""
 
 HANDLE = 30.0
 HANDLE_RADIUS = 7.0
@@ -120,7 +123,7 @@ class FootprintItem(QGraphicsItem):
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         if self.waiting:
-            self._paint_chip(painter, readable(option.levelOfDetailFromTransform(painter.worldTransform()), 1.5))
+            self._paint_chip(painter, readable(option.levelOfDetailFromTransform(painter.worldTransform())))
         else:
             self._paint_footprint(painter)
 
@@ -133,17 +136,22 @@ class FootprintItem(QGraphicsItem):
         if state.focused:
             self._ring(painter, rect)
         painter.setPen(QColor(theme.text))
-        painter.setFont(font("glyph", letters))
-        name = elided("glyph", self.unit.name, CHIP[0] - 16, letters)
         upright = Qt.AlignmentFlag.AlignVCenter
+        room = rect.adjusted(8, 2, -CHIP_BADGE if state.badge is not None else -8, -2)
         if letters > 1:
-            painter.drawText(rect.adjusted(8, 2, -8, -2), upright, name)
+            lines, letters = fitted("glyph", self.unit.name, (room.width(), room.height()), (1.0, letters))
+            painter.setFont(font("glyph", letters))
+            high = metrics("glyph", letters).height() * 0.92
+            for n, line in enumerate(lines):
+                box = QRectF(room.left(), room.center().y() + (n - len(lines) / 2) * high, room.width(), high)
+                painter.drawText(box, upright, elided("glyph", line, room.width(), letters))
             return
-        painter.drawText(rect.adjusted(8, 3, -8, -18), upright, name)
+        painter.setFont(font("glyph"))
+        painter.drawText(room.adjusted(0, 1, 0, -16), upright, elided("glyph", self.unit.name, room.width()))
         painter.setPen(QColor(theme.text_soft))
         painter.setFont(font("label"))
         words = f"{self.gear.width_m:g} × {self.gear.depth_m:g} m"
-        painter.drawText(rect.adjusted(8, 19, -8, -3), upright, words)
+        painter.drawText(room.adjusted(0, 17, 0, -1), upright, words)
 
     def _edge(self) -> QPen:
         theme, state = self._theme, self.state

@@ -12,14 +12,17 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
 from app.canvas.fonts import elided, fitted, font, metrics, readable
-from app.canvas.house_layout import HouseRows, Tile
+from app.canvas.house_layout import FOOT, HouseRows, Tile
 from app.canvas.layout import Box
 from app.canvas.painting import steady
-from app.canvas.unit_item import MIDDLE, rect_of, tape_shape
+from app.canvas.unit_item import LEAST_PX, MIDDLE, rect_of, tape_shape
 from app.theme import Theme
 
 FULL = 0.72
 """Scale from which everything on a tile is drawn."""
+
+CAPITALS = 0.85
+"""Share of the height of a line that capitals take, with a little room."""
 
 BEYOND = 6000.0
 """How far the strip runs on past its tiles, so that it closes the sheet at any zoom."""
@@ -96,18 +99,28 @@ class HouseLine(QGraphicsItem):
         for tile in self.rows.tiles:
             if rect_of(tile.box).adjusted(-14, -14, 14, 14).intersects(option.exposedRect):
                 self._paint_tile(painter, tile, detail)
-        self._paint_foot(painter, strip, readable(detail, 1.75))
+        self._paint_foot(painter, strip, detail)
 
-    def _paint_foot(self, painter: QPainter, strip: QRectF, scale: float) -> None:
-        painter.setPen(QColor(self._theme.text_soft))
-        painter.setFont(font("edge", scale))
-        foot = QRectF(strip.left() + 14, strip.bottom() - 22, strip.width() - 28, 20)
+    def _paint_foot(self, painter: QPainter, strip: QRectF, detail: float) -> None:
+        """Name the strip at its foot; from afar in larger letters beside the tiles, where these leave room."""
+        scale = readable(detail, 9.0)
+        high, side = metrics("edge", scale).height() * CAPITALS, 14.0
         title = QCoreApplication.translate("HouseLine", "HOUSE LINE")
         audience = QCoreApplication.translate("HouseLine", "AUDIENCE")
-        room = foot.width() - metrics("edge", scale).horizontalAdvance(audience) - 30
+        foot = QRectF(strip.left() + side, strip.bottom() - max(FOOT, high), strip.width() - 2 * side, max(FOOT, high))
+        wide = metrics("edge", scale).horizontalAdvance(audience)
+        room = foot.width() - wide - 30
+        if high > FOOT:
+            last = [tile.box for tile in self.rows.tiles if tile.row == self.rows.tiles[-1].row]
+            room = (last[0].left if last else strip.center().x()) - foot.left() - 10
+            if room < max(wide, metrics("edge", scale).horizontalAdvance(title)) or high > strip.height():
+                return
+        painter.setPen(QColor(self._theme.text_soft))
+        painter.setFont(font("edge", scale))
         words = elided("edge", f"{title} · {self._name}", room, scale)
-        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
-        painter.drawText(foot, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, audience)
+        upright = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
+        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | upright, words)
+        painter.drawText(foot, Qt.AlignmentFlag.AlignRight | upright, audience)
 
     def _paint_tile(self, painter: QPainter, tile: Tile, detail: float) -> None:
         theme, state, socket = self._theme, self.state, tile.text.socket
@@ -173,8 +186,11 @@ class HouseLine(QGraphicsItem):
         scale = readable(detail, 1.75)
         painter.setFont(font("label", scale))
         if not text.name or detail < MIDDLE:
-            painter.setFont(font("number", scale))
-            painter.drawText(rect.adjusted(0, 8, 0, 0), Qt.AlignmentFlag.AlignCenter, text.number)
+            room = rect.adjusted(2, 8 if detail >= MIDDLE else 1, -2, 0)
+            _, fit = fitted("number", text.number, (room.width(), room.height()), (1.0, readable(detail, 9.0)))
+            if font("number", fit).pixelSize() * detail >= LEAST_PX:
+                painter.setFont(font("number", fit))
+                painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text.number)
             return
         middle = rect.center().y() + 1
         room = rect.width() - 6

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badge_places import Wanted, spread
+from app.canvas.drawn_item import DrawnItem
 from app.canvas.fonts import font, metrics
 from app.canvas.ground import Ground, around, middle
 from app.canvas.layout import Box
@@ -48,15 +49,12 @@ def write_beside(ties: Sequence[tuple[Tie, str]], taken: Ground, ways: Iterable[
     return found
 
 
-class LoomsItem(QGraphicsItem):
+class LoomsItem(DrawnItem):
     """Paints all ties of a sheet."""
 
     def __init__(self, theme: Theme) -> None:
-        super().__init__()
+        super().__init__(theme, 7)
         self.ties: tuple[NamedTie, ...] = ()
-        self._theme = theme
-        self._bounds = QRectF()
-        self.setZValue(7)
 
     def show_ties(self, ties: Sequence[NamedTie]) -> None:
         """Show ties at their places."""
@@ -70,14 +68,6 @@ class LoomsItem(QGraphicsItem):
             if one.room is not None:
                 self._bounds = self._bounds.united(rect_of(one.room))
         self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:

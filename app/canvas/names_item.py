@@ -6,8 +6,9 @@ from collections.abc import Sequence
 
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
-from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
+from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
+from app.canvas.drawn_item import DrawnItem
 from app.canvas.fonts import elided, font
 from app.canvas.painting import steady
 from app.canvas.stage_names import Name
@@ -15,17 +16,14 @@ from app.canvas.unit_item import rect_of
 from app.theme import Theme
 
 
-class NamesItem(QGraphicsItem):
+class NamesItem(DrawnItem):
     """Paints all names of the plan."""
 
     def __init__(self, theme: Theme) -> None:
-        super().__init__()
+        super().__init__(theme, 20)
         self.names: list[Name] = []
-        self._theme = theme
-        self._bounds = QRectF()
         self._scale = 1.0
         self._is_haloed = False
-        self.setZValue(20)
 
     def show_names(self, names: Sequence[Name], scale: float) -> None:
         """Show names at their places, the letters larger by a factor."""
@@ -43,14 +41,6 @@ class NamesItem(QGraphicsItem):
         if on != self._is_haloed:
             self._is_haloed = on
             self.update()
-
-    def set_theme(self, theme: Theme) -> None:
-        """Change colours."""
-        self._theme = theme
-        self.update()
-
-    def boundingRect(self) -> QRectF:
-        return self._bounds
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:

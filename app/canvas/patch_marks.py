@@ -145,7 +145,7 @@ def _by_card(name: str, placed: AnyCard, size: tuple[float, float]) -> Wanted:
     for n in range(count):
         x = right - width / 2 - n * _STEP
         spots += [Point(x, top), Point(x, bottom), Point(x, top - height), Point(x, bottom + height)]
-    return Wanted(size, tuple(spots), Point((left + right) / 2, (top + bottom) / 2), name)
+    return Wanted(size, tuple(spots), Point((left + right) / 2, (top + bottom) / 2), name, on_edge=True)
 
 
 def _by_tile(tile: Tile, size: tuple[float, float]) -> Wanted:
@@ -155,7 +155,7 @@ def _by_tile(tile: Tile, size: tuple[float, float]) -> Wanted:
     below = tile.box.bottom + 1 + height / 2
     spots = [Point(face.x + aside, up), Point(face.x - aside, up)]
     spots += [Point(x, below) for x in (tile.box.right - width / 2, face.x, tile.box.left + width / 2)]
-    return Wanted(size, tuple(spots), face, "house")
+    return Wanted(size, tuple(spots), face, "house", on_edge=True)
 
 
 def _on_cable(way: Sequence[Point], size: tuple[float, float]) -> Wanted:

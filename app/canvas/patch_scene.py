@@ -28,12 +28,12 @@ from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
 from app.canvas.patch_cables import on_sheet
 from app.canvas.patch_marks import blocked, carried, place_badges
-from app.canvas.patch_plan import Planner, SheetPlan
+from app.canvas.patch_plan import MARGIN, Planner, SheetPlan
 from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
 from app.canvas.trunk_item import TrunkItem
 from app.canvas.trunks import Fan, Trunk, lay_all
-from app.canvas.unit_item import UnitItem, rect_of
+from app.canvas.unit_item import LEAST_PX, UnitItem, rect_of
 from app.desk import Desk
 from app.theme import Theme
 from rigcore.book.ids import PortRef
@@ -390,14 +390,16 @@ class PatchScene(QGraphicsScene):
         scale = painter.worldTransform().m11()
         if scale > 0.5:
             painter.fillRect(rect, QBrush(self._dots))
-        painter.setPen(QColor(self._theme.text_soft))
-        painter.setFont(font("edge", readable(scale, 1.75)))
-        words = QCoreApplication.translate("PatchSheet", "UPSTAGE")
-        painter.drawText(self._head(), Qt.AlignmentFlag.AlignCenter, words)
+        letters = font("edge", readable(scale, 2.75))
+        if letters.pixelSize() * scale >= LEAST_PX:
+            painter.setPen(QColor(self._theme.text_soft))
+            painter.setFont(letters)
+            words = QCoreApplication.translate("PatchSheet", "UPSTAGE")
+            painter.drawText(self._head(), Qt.AlignmentFlag.AlignCenter, words)
 
     def _head(self) -> QRectF:
         """Return where the sheet says which way is up."""
-        return QRectF(self.sceneRect().left(), self.sceneRect().top() + 4, self.sceneRect().width(), 22)
+        return QRectF(self.sceneRect().left(), self.sceneRect().top(), self.sceneRect().width(), MARGIN - 6)
 
 
 def _dotted(theme: Theme) -> QPixmap:

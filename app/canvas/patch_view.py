@@ -37,7 +37,7 @@ from app.canvas.patch_keys import PatchKeys, is_own_shortcut
 from app.canvas.patch_scene import PatchScene
 from app.canvas.sheet_menu import open_menu
 from app.canvas.sheet_view import SheetView
-from app.canvas.speaking import announce, give_voice
+from app.canvas.speaking import SpokenSheet, announce
 from app.canvas.tips import tip_lines
 from app.canvas.tracing import Tag, lit, paint_tags, tags, traced
 from app.canvas.trunks import Trunk
@@ -86,7 +86,7 @@ class PatchSheet(SheetView):
         desk.analysed.connect(self._analysed)
         desk.selected.connect(self._selected)
         self._selected(desk.selection)
-        self.voice = give_voice(self)
+        self.voice = SpokenSheet(self)
 
     # -- what the window calls -----------------------------------------------------------------
 

@@ -50,6 +50,8 @@ class SheetView(PaperView):
     """A sheet of paper under a window."""
 
     zoomed = Signal(object)
+    most_fit = 1.0
+    """Largest zoom at which the whole sheet is shown."""
 
     def __init__(self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None) -> None:
         super().__init__(theme, parent)
@@ -92,6 +94,10 @@ class SheetView(PaperView):
     def content(self) -> QRectF:
         """Return what fitting the sheet should show."""
         return self.sceneRect()
+
+    def head_room(self) -> float:
+        """Return the height of the window that fitting the sheet leaves free at the top."""
+        return 0.0
 
     def paint_in_hand(self, painter: QPainter) -> None:
         """Draw what the sheet shows over everything, in window coordinates."""
@@ -137,13 +143,13 @@ class SheetView(PaperView):
         self.set_zoom(self.zoom / _STEP)
 
     def zoom_to_fit(self) -> None:
-        """Show the whole sheet, at 100 % at most."""
-        rect = self.content()
+        """Show the whole sheet, as large as it goes and may go."""
+        rect, head = self.content(), self.head_room()
         if rect.isEmpty() or self.viewport().width() < 10:
             return
-        fit = min(self.viewport().width() / rect.width(), self.viewport().height() / rect.height())
-        self.set_zoom(min(1.0, fit / self.base_scale))
-        self.centerOn(rect.center())
+        fit = min(self.viewport().width() / rect.width(), (self.viewport().height() - head) / rect.height())
+        self.set_zoom(min(self.most_fit, fit / self.base_scale))
+        self.centerOn(rect.center() - QPointF(0, head / 2 / self.transform().m22()))
         self._is_fitted = True
 
     def wheelEvent(self, event: QWheelEvent) -> None:
@@ -332,10 +338,15 @@ class SheetView(PaperView):
                 self._paint_hint(painter)
 
     def _paint_hint(self, painter: QPainter) -> None:
+        """Write the sentence of the empty state on a plate of its own: lines of the sheet run under it."""
         painter.setFont(font("hint", self.base_scale))
-        painter.setPen(QColor(self.theme.text_soft))
         area = QRectF(self.viewport().rect()).adjusted(60, 40, -60, -self.viewport().height() * 0.3)
-        painter.drawText(area, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap, self.hint())
+        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self.theme.sheet))
+        painter.drawRoundedRect(painter.boundingRect(area, flags, self.hint()).adjusted(-14, -8, 14, 8), 6, 6)
+        painter.setPen(QColor(self.theme.text_soft))
+        painter.drawText(area, flags, self.hint())
 
     def paint_note(self, painter: QPainter, at: QPointF, words: str, *, good: bool) -> None:
         """Write a short note beside a place of the window, kept inside it."""

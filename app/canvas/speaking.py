@@ -8,17 +8,15 @@ the keyboard comes to is announced.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import cache
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QCoreApplication, QObject, QRect
-from PySide6.QtGui import QAccessible, QAccessibleEvent, QAccessibleInterface, QWindow
-from PySide6.QtWidgets import QAccessibleWidget, QWidget
+from PySide6.QtCore import QCoreApplication, QRect
 
 from app.canvas.hits import Hit
 from app.canvas.layout import Point
 from app.canvas.unit_item import tape_words
 from app.canvas.walk import Stop, in_reading_order
+from app.spoken import SpokenLeaf, SpokenList, tell
 
 if TYPE_CHECKING:
     from app.canvas.patch_view import PatchSheet
@@ -66,120 +64,40 @@ def stops(sheet: PatchSheet) -> list[Hit]:
 
 def announce(sheet: PatchSheet, hit: Hit) -> None:
     """Let assistive tools say what the keyboard has come to."""
-    name, about = spoken(sheet, hit)
-    words = ": ".join(part for part in (name, about) if part)
-    if words == sheet.accessibleDescription():
-        return
-    sheet.setAccessibleDescription(words)
-    if not QAccessible.isActive():
-        return
-    QAccessible.updateAccessibility(QAccessibleEvent(sheet, QAccessible.Event.DescriptionChanged))
     at = Hit("unit", sheet.patch.plan.home(hit.id)) if hit.kind in ("port", "tape") else hit
-    known = stops(sheet)
-    if at in known:
-        event = QAccessibleEvent(sheet, QAccessible.Event.Focus)
-        event.setChild(known.index(at))
-        QAccessible.updateAccessibility(event)
+    tell(sheet, ": ".join(part for part in spoken(sheet, hit) if part), stops(sheet), at)
 
 
-class SpokenSheet(QAccessibleWidget):
+class SpokenSheet(SpokenList):
     """The sheet as a list of its cards and sockets."""
 
-    def __init__(self, sheet: QWidget) -> None:
-        super().__init__(sheet, QAccessible.Role.List, sheet.accessibleName())
-        self.sheet = sheet
-        self._children: dict[Hit, SpokenThing] = {}
+    drawn: PatchSheet
 
     def stops(self) -> Sequence[Hit]:
-        """Return what there is on the sheet now."""
-        return stops(self.sheet)  # type: ignore[arg-type]
+        return stops(self.drawn)
 
-    def childCount(self) -> int:
-        return len(self.stops())
+    def here(self) -> Hit:
+        at = self.drawn.keys.here
+        return Hit("unit", self.drawn.patch.plan.home(at.id)) if at.kind == "port" else at
 
-    def child(self, index: int) -> QAccessibleInterface | None:
-        here = self.stops()
-        if not 0 <= index < len(here):
-            return None
-        return self._children.setdefault(here[index], SpokenThing(self, here[index]))
-
-    def indexOfChild(self, child: QAccessibleInterface) -> int:
-        here = self.stops()
-        return here.index(child.hit) if isinstance(child, SpokenThing) and child.hit in here else -1
-
-    def focusChild(self) -> QAccessibleInterface | None:
-        at, here = self.sheet.keys.here, self.stops()  # type: ignore[attr-defined]
-        hit = Hit("unit", self.sheet.patch.plan.home(at.id)) if at.kind == "port" else at  # type: ignore[attr-defined]
-        return self.child(here.index(hit)) if hit in here else None
+    def leaf(self, stop: Hit) -> SpokenThing:
+        return SpokenThing(self, stop)
 
 
-class SpokenThing(QAccessibleInterface):
+class SpokenThing(SpokenLeaf):
     """One card or socket of the sheet."""
 
-    def __init__(self, within: SpokenSheet, hit: Hit) -> None:
-        super().__init__()
-        self._within = within
-        self.hit = hit
+    within: SpokenSheet
+    stop: Hit
 
-    def isValid(self) -> bool:
-        return self.hit in self._within.stops()
+    def spoken(self) -> tuple[str, str]:
+        return spoken(self.within.drawn, self.stop)
 
-    def object(self) -> QObject | None:
-        return None
-
-    def window(self) -> QWindow | None:
-        return self._within.sheet.window().windowHandle()
-
-    def parent(self) -> QAccessibleInterface:
-        return self._within
-
-    def child(self, index: int) -> QAccessibleInterface | None:
-        return None
-
-    def childAt(self, x: int, y: int) -> QAccessibleInterface | None:
-        return None
-
-    def childCount(self) -> int:
-        return 0
-
-    def indexOfChild(self, child: QAccessibleInterface) -> int:
-        return -1
-
-    def text(self, kind: QAccessible.Text) -> str:
-        name, about = spoken(self._within.sheet, self.hit)  # type: ignore[arg-type]
-        return {QAccessible.Text.Name: name, QAccessible.Text.Description: about}.get(kind, "")
-
-    def setText(self, kind: QAccessible.Text, text: str) -> None:
-        """Names are changed on the sheet, not through assistive tools."""
+    def is_selected(self) -> bool:
+        chosen, plan = self.within.drawn.desk.selection, self.within.drawn.patch.plan
+        return any(self.stop.id in (plan.card_of(one), one.id * (one.kind == "socket")) for one in chosen)
 
     def rect(self) -> QRect:
-        view = self._within.sheet
-        area = view.mapFromScene(view.patch.place_of(self.hit)).boundingRect()  # type: ignore[attr-defined]
-        return QRect(view.viewport().mapToGlobal(area.topLeft()), area.size())  # type: ignore[attr-defined]
-
-    def role(self) -> QAccessible.Role:
-        return QAccessible.Role.ListItem
-
-    def state(self) -> QAccessible.State:
-        state = QAccessible.State()
-        sheet = self._within.sheet
-        state.focusable = state.selectable = True
-        chosen, plan = sheet.desk.selection, sheet.patch.plan  # type: ignore[attr-defined]
-        state.selected = any(self.hit.id in (plan.card_of(one), one.id * (one.kind == "socket")) for one in chosen)
-        state.focused = sheet.keys.here.id == self.hit.id and sheet.hasFocus()  # type: ignore[attr-defined]
-        return state
-
-
-def give_voice(sheet: PatchSheet) -> SpokenSheet:
-    """Return what speaks for a sheet; who calls it keeps it, the toolkit does not."""
-    _install()
-    return SpokenSheet(sheet)
-
-
-@cache
-def _install() -> None:
-    QAccessible.installFactory(_made_for)
-
-
-def _made_for(_key: str, thing: QObject) -> QAccessibleInterface | None:
-    return getattr(thing, "voice", None)
+        sheet = self.within.drawn
+        area = sheet.mapFromScene(sheet.patch.place_of(self.stop)).boundingRect()
+        return QRect(sheet.viewport().mapToGlobal(area.topLeft()), area.size())

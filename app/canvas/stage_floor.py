@@ -115,7 +115,7 @@ class StageFloor(QGraphicsItem):
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         theme = self._theme
-        self._letters = readable(option.levelOfDetailFromTransform(painter.worldTransform()), 2.0)
+        self._letters = readable(option.levelOfDetailFromTransform(painter.worldTransform()))
         floor = rect_of(stage_box(self.stage))
         painter.setPen(Qt.PenStyle.NoPen)
         painter.setBrush(QColor(theme.card_edge))
@@ -167,9 +167,9 @@ class StageFloor(QGraphicsItem):
         painter.setFont(font("edge", self._letters))
         centre = Qt.AlignmentFlag.AlignCenter
         painter.drawText(
-            QRectF(floor.left(), floor.top() - 38, floor.width(), 24), centre, translate("StageSheet", "UPSTAGE")
+            QRectF(floor.left(), floor.top() - 46, floor.width(), 40), centre, translate("StageSheet", "UPSTAGE")
         )
-        below = QRectF(floor.left(), floor.bottom() + 14, floor.width(), 24)
+        below = QRectF(floor.left(), floor.bottom() + 6, floor.width(), 40)
         painter.drawText(below, centre, translate("StageSheet", "AUDIENCE"))
         for x, turn, words in (
             (floor.left() - 22, -90, translate("StageSheet", "STAGE RIGHT")),
@@ -178,7 +178,7 @@ class StageFloor(QGraphicsItem):
             with kept(painter):
                 painter.translate(x, floor.center().y())
                 painter.rotate(turn)
-                painter.drawText(QRectF(-160, -12, 320, 24), centre, words)
+                painter.drawText(QRectF(-160, -20, 320, 40), centre, words)
 
     def _paint_scale_bar(self, painter: QPainter, floor: QRectF) -> None:
         step = FEET_IN_GRID * METRES_PER_FOOT if self.feet else 1.0
@@ -194,7 +194,7 @@ class StageFloor(QGraphicsItem):
         bar = length_words(count * step, feet=self.feet)
         painter.drawText(QPointF(left + count * step * SCALE + 8, y + 7), bar)
         words = QCoreApplication.translate("StageSheet", "Stage {}").format(size)
-        box = QRectF(floor.left(), y - 9, floor.width(), 24)
+        box = QRectF(floor.left(), y - 17, floor.width(), 40)
         painter.drawText(box, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, words)
 
     def _paint_tray(self, painter: QPainter) -> None:
@@ -204,7 +204,7 @@ class StageFloor(QGraphicsItem):
         painter.drawRoundedRect(tray, 6, 6)
         painter.setPen(QColor(self._theme.text_soft))
         painter.setFont(font("edge", self._letters))
-        head = QRectF(tray.left() + 10, tray.top() + 6, tray.width() - 20, TRAY_HEAD - 10)
+        head = QRectF(tray.left() + 10, tray.top() + 1, tray.width() - 20, TRAY_HEAD)
         words = QCoreApplication.translate("StageSheet", "NOT ON STAGE YET")
         room = elided("edge", words, head.width(), self._letters)
         painter.drawText(head, Qt.AlignmentFlag.AlignVCenter, room)

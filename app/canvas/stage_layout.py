@@ -27,6 +27,9 @@ AROUND = 74.0
 CHIP = (150.0, 40.0)
 CHIP_GAP = 10.0
 TRAY_HEAD = 30.0
+SHAPE = 1.7
+"""Width to height of the window a sheet is usually seen in."""
+
 FEET_IN_GRID = 2
 
 Place = tuple[float, float, float]
@@ -132,18 +135,14 @@ def grid_lines(stage: Stage, *, feet: bool = False) -> tuple[list[float], list[f
 def tray_box(stage: Stage, count: int) -> Box:
     """Return the tray beside the stage, large enough for so many waiting units."""
     floor = stage_box(stage)
-    rows = _tray_rows(floor)
-    columns = max(1, -(-count // rows))
-    left = floor.right + AROUND
-    width = columns * (CHIP[0] + CHIP_GAP) + CHIP_GAP
-    height = TRAY_HEAD + min(max(count, 1), rows) * (CHIP[1] + CHIP_GAP) + CHIP_GAP
-    return Box(left, floor.top, left + width, floor.top + height)
+    rows = tray_rows(stage, count)
+    return Box(floor.right + AROUND, floor.top, *_tray_corner(floor, rows, count))
 
 
 def tray_places(stage: Stage, waiting: Sequence[str]) -> dict[str, Point]:
     """Return the centre of each waiting unit's chip in the tray."""
     box = tray_box(stage, len(waiting))
-    rows = _tray_rows(stage_box(stage))
+    rows = tray_rows(stage, len(waiting))
     places = {}
     for number, name in enumerate(waiting):
         column, row = divmod(number, rows)
@@ -153,6 +152,19 @@ def tray_places(stage: Stage, waiting: Sequence[str]) -> dict[str, Point]:
     return places
 
 
-def _tray_rows(floor: Box) -> int:
-    height = floor.bottom - floor.top
-    return max(4, int((height - TRAY_HEAD) // (CHIP[1] + CHIP_GAP)))
+def tray_rows(stage: Stage, count: int) -> int:
+    """Return in how many rows units wait: as high as the stage, or higher where that shows stage and tray larger."""
+    floor = stage_box(stage)
+    least = max(4, int((floor.bottom - floor.top - TRAY_HEAD) // (CHIP[1] + CHIP_GAP)))
+
+    def span(rows: int) -> float:
+        right, bottom = _tray_corner(floor, rows, count)
+        return max(right - floor.left + 2 * AROUND, SHAPE * (bottom - floor.top + 2 * AROUND))
+
+    return min(range(least, max(least, count) + 1), key=span)
+
+
+def _tray_corner(floor: Box, rows: int, count: int) -> tuple[float, float]:
+    columns = max(1, -(-count // rows))
+    right = floor.right + AROUND + columns * (CHIP[0] + CHIP_GAP) + CHIP_GAP
+    return right, floor.top + TRAY_HEAD + min(max(count, 1), rows) * (CHIP[1] + CHIP_GAP) + CHIP_GAP

@@ -24,12 +24,17 @@ NEAR, FURTHEST = 2, 400
 """The last ring for a name that may be given up, and for one that may not."""
 
 ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0
-"""What is weighed against distance, which costs 1 a ring."""
+AT_ANOTHER = 0.8
+"""What is weighed against distance, which costs 1 a ring; the last is for standing as near to something else."""
 
 _WAYS: tuple[tuple[float, float], ...] = (
     (0, 1), (0, -1), (1, 0), (-1, 0), (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1),
     (1, 1), (-1, 1), (1, -1), (-1, -1), (1, 0.5), (-1, 0.5), (1, -0.5), (-1, -0.5),
 )  # fmt: skip
+
+
+Reach = tuple[Line, Box]
+"""A line with its bounds, which tell at once of most things that it does not touch them."""
 
 
 @dataclass(frozen=True)
@@ -89,6 +94,7 @@ class _Placer:
         self.scale = scale
         self.bodies = [thing.bounds for thing in things if thing.kind == "thing"]
         self.ground = Ground((thing.bounds, str(n)) for n, thing in enumerate(things) if thing.kind == "thing")
+        self.other_bodies = Ground((thing.bounds, str(n)) for n, thing in enumerate(things) if thing.kind == "thing")
         for box in about.blocked:
             self.ground.take(box, "blocked")
         self.found: dict[int, Name] = {}
@@ -148,14 +154,17 @@ class _Placer:
         thing = self.things[n]
         best, least = None, 1e12
         last = NEAR if thing.optional else FURTHEST
-        leaders = [one.leader for one in (*self.found.values(), *self.kept) if one.leader is not None]
+        lines = [one.leader for one in (*self.found.values(), *self.kept) if one.leader is not None]
+        leaders = [(line, _bounds(line)) for line in lines]
         for ring, box, extra in self._places(thing, last):
             if ring >= least:
                 break
             if ring + extra >= least or self.ground.is_taken(box):
                 continue
             name = self._name(thing, box, inside=False, apart=ring > 0)
-            cost = ring + extra + self._blame(name, thing, leaders)
+            cost = ring + extra + self._blame(name, thing, leaders, least - ring - extra)
+            if cost < least and self.other_bodies.is_taken(box.grown(2 * GAP * self.scale), but=str(n)):
+                cost += AT_ANOTHER
             if cost < least:
                 best, least = name, cost
         if best is not None and not (thing.optional and least >= OVER_WORDS):
@@ -175,22 +184,31 @@ class _Placer:
                 y = at.y + down * (half_h + away + height / 2)
                 yield ring, around((x, y), width, height), 0.05 * n
 
-    def _blame(self, name: Name, thing: Named, leaders: Sequence[Line]) -> float:
-        """Return what a free place costs besides its distance."""
-        cost, box = 0.0, name.box
-        sheet = self.about.sheet
-        if sheet is not None and (
+    def _blame(self, name: Name, thing: Named, leaders: Sequence[Reach], enough: float) -> float:
+        """Return what a free place costs besides its distance; stops counting at enough."""
+        box, sheet = name.box, self.about.sheet
+        off = sheet is not None and (
             box.left < sheet.left or box.right > sheet.right or box.top < sheet.top or box.bottom > sheet.bottom
-        ):
-            cost += OFF_THE_SHEET
-        cost += ON_A_LINE * sum(cuts(line, box) for line in self.lines)
-        cost += ON_A_LEADER * sum(cuts(line, box) for line in leaders)
-        if name.leader is not None:
-            line = name.leader
-            cost += OVER_A_THING * sum(cuts(line, body) for body in self.bodies if body is not thing.bounds)
-            cost += OVER_WORDS * sum(cuts(line, one.box) for one in (*self.found.values(), *self.kept))
-            cost += KNOTTED * sum(meet(line, one) for one in leaders)
+        )
+        cost = OFF_THE_SHEET if off else 0.0
+        for harm, hit in self._harms(name, thing, leaders):
+            if cost >= enough:
+                return cost
+            cost += harm if hit else 0.0
         return cost
+
+    def _harms(self, name: Name, thing: Named, leaders: Sequence[Reach]) -> Iterator[tuple[float, bool]]:
+        """Yield what a place may do harm to, with what that costs and whether it does."""
+        box, line = name.box, name.leader
+        yield from ((ON_A_LINE, cuts(one, box)) for one in self.lines)
+        yield from ((ON_A_LEADER, room.meets(box) and cuts(one, box)) for one, room in leaders)
+        if line is not None:
+            reach = _bounds(line)
+            for body in self.bodies:
+                yield OVER_A_THING, body is not thing.bounds and reach.meets(body) and cuts(line, body)
+            for one in (*self.found.values(), *self.kept):
+                yield OVER_WORDS, reach.meets(one.box) and cuts(line, one.box)
+            yield from ((KNOTTED, room.meets(reach) and meet(line, one)) for one, room in leaders)
 
     def _name(self, thing: Named, box: Box, *, inside: bool, apart: bool = False) -> Name:
         line = leader(thing.bounds, box) if apart else None
@@ -199,6 +217,11 @@ class _Placer:
     def _size(self, thing: Named) -> tuple[float, float]:
         width = metrics(thing.face, self.scale).horizontalAdvance(thing.words)
         return min(width, WIDEST * self.scale) + 8, HEIGHT * self.scale
+
+
+def _bounds(line: Line) -> Box:
+    (x, y), (end_x, end_y) = line
+    return Box(min(x, end_x) - 1, min(y, end_y) - 1, max(x, end_x) + 1, max(y, end_y) + 1)
 
 
 def _edges(thing: Named) -> list[Line]:

@@ -13,11 +13,12 @@ from app.canvas.badge_places import Wanted, spread
 from app.canvas.badges import Badge, badge_size, joined
 from app.canvas.badges_item import SCALE, BadgesItem, PlacedBadge
 from app.canvas.fonts import letters_at
-from app.canvas.footprint_item import HANDLE_RADIUS, FootprintItem, FootState
+from app.canvas.footprint_item import CHIP_BADGE, HANDLE_RADIUS, FootprintItem, FootState
 from app.canvas.ground import Ground, along, around, middle
 from app.canvas.layout import Point
 from app.canvas.names_item import NamesItem
-from app.canvas.overlay_item import OverlayItem, plates
+from app.canvas.overlay_item import OverlayItem
+from app.canvas.overlay_plates import Plan, plates
 from app.canvas.painting import steady
 from app.canvas.stage_floor import StageFloor
 from app.canvas.stage_layout import stage_box, tray_places
@@ -131,13 +132,19 @@ class StageScene(QGraphicsScene):
             return
         desk = self._desk
         shown = overlay(desk.analysis().patch, self.over_kind, feet=self._feet)
-        taken = Ground((name.box, "") for name in self.names.names)
+        self.over.show_overlay(shown, plates(shown, self._plan(), self._letters), self._letters)
+
+    def _plan(self) -> Plan:
+        """Return what the words of an overlay keep clear of."""
+        about = self.floor.surroundings(self._letters)
+        taken = [*about.blocked, *(name.box for name in self.names.names), *(one.box for one in self.marks.badges)]
         for name in self.names.names:
-            for point in along(name.leader) if name.leader else ():
-                taken.take(around(point, LEADER_ROOM, LEADER_ROOM))
-        for badge in self.marks.badges:
-            taken.take(badge.box)
-        self.over.show_overlay(shown, plates(shown, taken, self._letters), self._letters)
+            taken += [around(point, LEADER_ROOM, LEADER_ROOM) for point in along(name.leader)] if name.leader else []
+        taken += [one.bounds for one in self.floor.named() if one.kind == "thing"]
+        items = [one for one in (*self.footprints.values(), *self.house_units.values()) if not one.waiting]
+        bodies = {one.name_id: one.body() for one in items if one.gear.glyph != "riser"}
+        assert about.sheet is not None
+        return Plan(taken, bodies, about.sheet)
 
     def _carried(self, name: Name, things: dict[str, Named]) -> Name:
         """Return a name moved as far as its thing has moved since it was last written."""
@@ -152,6 +159,9 @@ class StageScene(QGraphicsScene):
     def _place_badges(self, items: Sequence[FootprintItem]) -> None:
         """Put the badges at the corners of their footprints, none on another nor on another footprint."""
         bodies = Ground((item.body(), item.name_id) for item in items)
+        for one in self.floor.named():
+            if one.kind == "thing":
+                bodies.take(one.bounds, one.id)
         bodies_of = [item for item in self.footprints.values() if item.state.badge is not None]
         wanted, marked = [], []
         for item in bodies_of:
@@ -160,7 +170,10 @@ class StageScene(QGraphicsScene):
             body = item.body()
             left, right, top, bottom = body.left - 3, body.right + 3, body.top - 3, body.bottom + 3
             corners = (Point(right, top), Point(left, top), Point(right, bottom), Point(left, bottom))
-            wanted.append(Wanted(badge_size(badge, SCALE), corners, middle(body), item.name_id))
+            if item.waiting:
+                corners = (Point(body.right - CHIP_BADGE / 2, (top + bottom) / 2), *corners)
+            edge = not item.waiting
+            wanted.append(Wanted(badge_size(badge, SCALE), corners, middle(body), item.name_id, on_edge=edge))
             marked.append((item, badge))
         places = spread(wanted, Ground(), bodies)
         placed = zip(marked, places, strict=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QPointF, QRectF, Qt, Signal
+from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QMouseEvent, QPainter, QPen, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QWidget
 
@@ -33,6 +33,8 @@ from rigcore.rules.rule import Thing
 
 _WAYS = {Qt.Key.Key_Up: UP, Qt.Key.Key_Down: DOWN, Qt.Key.Key_Left: LEFT, Qt.Key.Key_Right: RIGHT}
 _FAR_STEP = 5
+NOTE_ROOM = 34.0
+"""Height kept free above the plan for the note that says what is laid over it."""
 
 
 class StageSheet(SheetView):
@@ -42,6 +44,7 @@ class StageSheet(SheetView):
     """
 
     printed = Signal(bool)
+    most_fit = 1.6
 
     def __init__(
         self, desk: Desk, theme: Theme = PAPER, parent: QWidget | None = None, *, settings: Settings | None = None
@@ -61,6 +64,8 @@ class StageSheet(SheetView):
         desk.analysed.connect(self._analysed)
         desk.selected.connect(self._selected)
         self._selected(desk.selection)
+        # Made when first looked at, after the findings were told.
+        QTimer.singleShot(0, self, lambda: self._analysed(desk.latest()))
 
     # -- what the window calls -----------------------------------------------------------------
 
@@ -90,6 +95,8 @@ class StageSheet(SheetView):
         if kind is not None:
             self.show_print(False)
         self.stage.show_overlay(kind)
+        if self._is_fitted:
+            self.zoom_to_fit()
         self.viewport().update()
 
     def open_house(self, on: bool) -> None:
@@ -308,14 +315,8 @@ class StageSheet(SheetView):
     def content(self) -> QRectF:
         return self.stage.floor.extent()
 
-    def zoom_to_fit(self) -> None:
-        """Show the whole plan as large as it goes."""
-        rect = self.content()
-        if rect.isEmpty() or self.viewport().width() < 10:
-            return
-        fit = min(self.viewport().width() / rect.width(), self.viewport().height() / rect.height())
-        self.set_zoom(min(1.6, fit / self.base_scale))
-        self.centerOn(rect.center())
+    def head_room(self) -> float:
+        return NOTE_ROOM * self.base_scale if self.stage.over_kind is not None else 0.0
 
     def hint(self) -> str:
         if self.stage.footprints:
@@ -345,7 +346,7 @@ class StageSheet(SheetView):
             runs, power, order = self.tr("Cable runs"), self.tr("Power circuits"), self.tr("Set-up order")
             title = {"runs": runs, "power": power, "order": order}[self.stage.over_kind]
             words = ": ".join(part for part in (title, self.stage.over.shown.hint) if part)
-            self.paint_note(painter, QPointF(-20, -18), words, good=not self.stage.over.shown.hint)
+            self.paint_note(painter, QPointF(-10, -12), words, good=not self.stage.over.shown.hint)
         if isinstance(self.gesture, MoveFootprints | MoveHouseUnit | RotateFootprint):
             tip = QPointF(self.mapFromScene(self.gesture.tip))
             self.paint_note(painter, tip, self.gesture.words, good=True)

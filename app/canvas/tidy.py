@@ -7,17 +7,24 @@ barycentres in sweeps, then places drawn towards what a card is connected to.
 
 from __future__ import annotations
 
+import math
 from bisect import bisect_right, insort
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from app.canvas.layout import Card, Point
-from app.canvas.places import GAP_X, MOST_ROW
+from app.canvas.places import GAP_X, MOST_ROW, SHAPE
 
 SWEEPS = 12
 LEAST_GAP, LANE_GAP, MOST_LANES = 52.0, 7.0, 14
 THROUGH = 18.0
 """Room kept open for a cable that passes a layer."""
+
+ROWS = (MOST_ROW, 2600.0, 2100.0, 1700.0, 1400.0)
+"""Widths of a row that are tried; the one that shows the whole sheet largest is taken."""
+
+HOUSE = 190.0
+"""About the height the house line adds below the cards."""
 
 Order = list[list[str]]
 Landings = Sequence[tuple[str, float, float]]
@@ -53,7 +60,15 @@ def tidy_places(rig: Rig, corner: tuple[float, float] = (0.0, 0.0)) -> dict[str,
     depth = layers(names, strands)
     chains = _held_open(strands, depth)
     order = ordered(names, chains, depth, rig.landings)
-    rows = _rows(order, rig.cards)
+    places = min((_places(order, chains, rig, most) for most in ROWS), key=lambda one: _span(one, rig.cards))
+    shift_x = corner[0] - min((place.x for place in places.values()), default=0.0)
+    shift_y = corner[1] - min((place.y for place in places.values()), default=0.0)
+    return {name: Point(place.x + shift_x, place.y + shift_y) for name, place in places.items()}
+
+
+def _places(order: Order, chains: Sequence[Strand], rig: Rig, most: float) -> dict[str, Point]:
+    """Return the places in rows about so wide at most."""
+    rows = _rows(order, rig.cards, most)
     lefts = _drawn_together(rows, chains, rig)
     places, top = {}, 0.0
     for number, row in enumerate(rows):
@@ -63,10 +78,15 @@ def tidy_places(rig: Rig, corner: tuple[float, float] = (0.0, 0.0)) -> dict[str,
         crossing = sum(1 for one in chains if one.source in row and one.target not in row)
         high = max((rig.cards[name].height for name in real), default=0.0)
         top += high + LEAST_GAP + LANE_GAP * min(crossing, MOST_LANES) if number < len(rows) - 1 else 0.0
-    places |= _feeders_beside(rig, places)
-    shift_x = corner[0] - min((place.x for place in places.values()), default=0.0)
-    shift_y = corner[1] - min((place.y for place in places.values()), default=0.0)
-    return {name: Point(place.x + shift_x, place.y + shift_y) for name, place in places.items()}
+    return places | _feeders_beside(rig, places)
+
+
+def _span(places: Mapping[str, Point], cards: Mapping[str, Card]) -> float:
+    """Return how wide a sheet of the usual shape must be to show all places."""
+    boxes = [cards[name].box_at(place) for name, place in places.items()]
+    width = max((box.right for box in boxes), default=0.0) - min((box.left for box in boxes), default=0.0)
+    height = max((box.bottom for box in boxes), default=0.0) - min((box.top for box in boxes), default=0.0)
+    return max(width, SHAPE * (height + HOUSE))
 
 
 def layers(names: Sequence[str], strands: Sequence[Strand]) -> dict[str, int]:
@@ -167,19 +187,20 @@ def crossings(order: Order, chains: Sequence[Strand]) -> int:
     return total
 
 
-def _rows(order: Order, cards: Mapping[str, Card]) -> Order:
-    """Return the layers as rows no wider than a sheet may be."""
+def _rows(order: Order, cards: Mapping[str, Card], most: float) -> Order:
+    """Return the layers as rows about so wide at most.
+
+    A layer that is wider is dealt out to several rows in turn, so that what lies side by side stays over what it feeds.
+    """
     rows: Order = []
     for layer in order:
-        rows.append([])
-        wide = 0.0
+        count = max(1, math.ceil(sum(_wide(name, cards) + GAP_X for name in layer) / most))
+        dealt: Order = [[] for _ in range(count)]
+        turn = 0
         for name in layer:
-            step = _wide(name, cards) + GAP_X
-            if wide + step > MOST_ROW and name in cards and rows[-1]:
-                rows.append([])
-                wide = 0.0
-            rows[-1].append(name)
-            wide += step
+            dealt[turn % count].append(name)
+            turn += name in cards
+        rows += [row for row in dealt if row]
     return rows
 
 

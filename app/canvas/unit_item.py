@@ -28,7 +28,7 @@ FADED = 0.28
 """Strength of what stands back while something else is traced."""
 
 _NEAR_TAPE = 1.3
-_FAR_PX = 6.0
+_FAR_PX = 7.0
 
 STACK = 3.0
 """How far each card beneath that of a folded rack is seen."""
@@ -192,8 +192,9 @@ class UnitItem(QGraphicsItem):
         if detail >= LABELS:
             return rect_of(card.tape).united(rect_of(card.gear_line))
         sides = {spot.side for spot in card.spots} if detail >= MIDDLE else set()
-        left, right = (RADIUS + 4 if side in sides else 5.0 for side in ("left", "right"))
-        share = 0.24 if detail >= MIDDLE else 0.14
+        bare = 5.0 if detail >= MIDDLE else 2.5
+        left, right = (RADIUS + 4 if side in sides else bare for side in ("left", "right"))
+        share = 0.24 if detail >= MIDDLE else 0.1
         return QRectF(left, card.height * share, card.width - left - right, card.height * (1 - 2 * share))
 
     def _paint_gear_name(self, painter: QPainter) -> None:

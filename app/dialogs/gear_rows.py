@@ -36,12 +36,8 @@ def scrolled(form: QWidget) -> QScrollArea:
     return area
 
 
-class _AsWideAsTheList(QStyledItemDelegate):
-    """Rows that take the width there is, and elide."""
-
-    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
-        """Ask for the height only."""
-        return QSize(1, super().sizeHint(option, index).height())
+class Telling(QStyledItemDelegate):
+    """Cells that tell the whole text where it is cut."""
 
     def helpEvent(
         self, event: QHelpEvent, view: QAbstractItemView, option: QStyleOptionViewItem, index: QModelIndex
@@ -50,6 +46,14 @@ class _AsWideAsTheList(QStyledItemDelegate):
         text = str(index.data() or "")
         tell_whole(view, event, text, room_px=option.rect.width() - 12)
         return True
+
+
+class _AsWideAsTheList(Telling):
+    """Rows that take the width there is, and elide."""
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+        """Ask for the height only."""
+        return QSize(1, super().sizeHint(option, index).height())
 
 
 def elide(rows: QListWidget) -> None:

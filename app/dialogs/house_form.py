@@ -32,7 +32,7 @@ from rigcore.lists.stock_needs import stock_needs
 
 KINDS: tuple[HouseKind, ...] = get_args(House.model_fields["kind"].annotation)
 LEAST = (660, 430)
-SIZE = (880, 640)
+SIZE = (980, 660)
 
 
 class _Leaf(QWidget):

@@ -45,6 +45,7 @@ class LifelinesDialog(QDialog):
         self.resize(*SIZE)
         self.rows: tuple[Any, ...] | None = None
         patch = desk.analysis().patch
+        self._is_wired = bool(patch.rig.links or patch.gig.landings)
         self._job = Job(lambda: _card(patch))
         self._job.answer.done.connect(self._show)
         self._job.answer.failed.connect(self._said.setText)
@@ -53,7 +54,11 @@ class LifelinesDialog(QDialog):
     def _show(self, rows: tuple[Any, ...]) -> None:
         self.rows = rows
         words = self.tr("What silences most stands first. {} single points of failure.").format(len(rows))
-        self._said.setText(words if rows else self.tr("No single thing silences anything that must be heard."))
+        if not rows:
+            words = self.tr("No single thing silences anything that must be heard.")
+            if not self._is_wired:
+                words = self.tr("Nothing is wired yet: on the Patch sheet, draw cables down to the house line.")
+        self._said.setText(words)
         for row in rows:
             self._column.addWidget(self._card(row))
         self._column.addStretch(1)
@@ -70,7 +75,7 @@ class LifelinesDialog(QDialog):
         spare = {"yes": self.tr("a spare is packed"), "house": self.tr("the house may lend one")}.get(
             row.spare, self.tr("no spare is packed")
         )
-        inside.addWidget(plain("; ".join((spare, *row.caution)), "soft"))
+        inside.addWidget(plain("; ".join((spare, *(one.removesuffix(".") for one in row.caution))), "soft"))
         return card
 
 

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QWidget
+
+if TYPE_CHECKING:
+    from PySide6.QtWidgets import QMessageBox
 
 Answer = Literal["save", "discard", "cancel"]
 BOOKS = "Loomwright books (*.loom)"
@@ -21,21 +24,11 @@ class Questions:
 
     def unsaved(self, parent: QWidget, name: str) -> Answer:
         """Ask what to do with unsaved work. Escape means to stay."""
-        from PySide6.QtWidgets import QMessageBox
-
-        box = QMessageBox(parent)
-        box.setWindowTitle("Loomwright")
-        box.setTextFormat(Qt.TextFormat.PlainText)
-        box.setText(_tr("{} has changes that are not saved.").format(name))
-        box.setInformativeText(_tr("Save them before going on?"))
-        buttons = QMessageBox.StandardButton
-        box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
-        box.setDefaultButton(buttons.Save)
-        box.setEscapeButton(buttons.Cancel)
+        box = unsaved_box(parent, name)
         pressed = box.exec()
-        if pressed == buttons.Save:
+        if pressed == box.StandardButton.Save:
             return "save"
-        return "discard" if pressed == buttons.Discard else "cancel"
+        return "discard" if pressed == box.StandardButton.Discard else "cancel"
 
     def book_to_open(self, parent: QWidget, folder: str) -> Path | None:
         """Ask for a book to open."""
@@ -57,6 +50,22 @@ class Questions:
 
         name = QFileDialog.getExistingDirectory(parent, _tr("Where the packet goes"), folder)
         return Path(name) if name else None
+
+
+def unsaved_box(parent: QWidget, name: str) -> QMessageBox:
+    """Return the question what is to become of unsaved work."""
+    from PySide6.QtWidgets import QMessageBox
+
+    box = QMessageBox(parent)
+    box.setWindowTitle("Loomwright")
+    box.setTextFormat(Qt.TextFormat.PlainText)
+    box.setText(_tr("{} has changes that are not saved.").format(name))
+    box.setInformativeText(_tr("Save them before going on?"))
+    buttons = QMessageBox.StandardButton
+    box.setStandardButtons(buttons.Save | buttons.Discard | buttons.Cancel)
+    box.setDefaultButton(buttons.Save)
+    box.setEscapeButton(buttons.Cancel)
+    return box
 
 
 def with_ending(path: Path) -> Path:

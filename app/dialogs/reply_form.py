@@ -115,6 +115,8 @@ class ReplyForm(SheetDialog):
         if read.problems:
             lines.append(self.tr("Not understood, left as it was: {}").format(len(read.problems)))
             lines += _cut([f"  {line}" for line in read.problems])
+        elif not read.understood:
+            lines.append(self.tr("Write one answer a line, as '48 V: per channel'."))
         return lines
 
     def _changes(self, after: Book) -> list[str]:

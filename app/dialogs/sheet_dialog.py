@@ -7,6 +7,9 @@ from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QScrollArea, QV
 
 from app.panes.forms.fields import Form, plain
 
+TALLEST = 660
+"""Height no dialog goes beyond: a small screen shows it whole."""
+
 
 def say(text: str) -> str:
     """Return a text in the user's language, where there is no dialog yet to ask."""
@@ -61,15 +64,20 @@ class SheetDialog(QDialog):
         self.form.layout().activate()
         height = self.form.heightForWidth(width - 12)
         foot = self.buttons.sizeHint().height() + 36
-        self.resize(width, min(height + foot, 660))
+        self.resize(width, min(height + foot, TALLEST))
         first = next((one for one in self.form.findChildren(QWidget) if _takes_typing(one)), self.yes)
         first.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _try(self) -> None:
         self.form.hand_in()
         wrong = self.commit()
+        before = self._wrong.sizeHint().height() if self._wrong.isVisible() else 0
         self._wrong.setText(wrong)
         self._wrong.setVisible(bool(wrong))
+        if wrong:
+            # Room of its own: the fields are not pushed under a scroll bar by it.
+            more = self._wrong.heightForWidth(self.width() - 32) + 8 - before
+            self.resize(self.width(), min(max(self.height(), self.height() + more), TALLEST))
         if not wrong:
             self.accept()
 

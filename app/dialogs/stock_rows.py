@@ -20,7 +20,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.dialogs.gear_rows import Row, elide
+from app.dialogs.gear_rows import Row, Telling, elide
 from app.panes.forms.fields import Form, LineEdit, plain
 from rigcore.book.edits.links import usual_length
 from rigcore.book.edits.stock import stock_from_draft
@@ -30,7 +30,8 @@ from rigcore.lists.stock_needs import Need
 from rigcore.patch.spares import Thing
 
 WHAT = Qt.ItemDataRole.UserRole
-NEEDED, SHORT = 2, 3
+NEEDED, SHORT, NOTE = 2, 3, 4
+WIDEST_NOTE = 130
 Needs = Callable[[Iterable[StockItem]], tuple[Need, ...]]
 
 
@@ -144,10 +145,10 @@ class StockPanel(QWidget):
         head.setStretchLastSection(False)
         head.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         head.setSectionResizeMode(0, QHeaderView.ResizeMode.Stretch)
-        head.setSectionResizeMode(4, QHeaderView.ResizeMode.Interactive)
-        head.resizeSection(4, 90)
+        head.setSectionResizeMode(NOTE, QHeaderView.ResizeMode.Interactive)
         tree.headerItem().setToolTip(NEEDED, _tr("What the gig in view needs"))
         tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        tree.setItemDelegate(Telling(tree))
         tree.currentItemChanged.connect(lambda _now, _old: self._show())
         return tree
 
@@ -195,7 +196,16 @@ class StockPanel(QWidget):
         if self.list.currentItem() is None:
             self.list.setCurrentItem(self.list.topLevelItem(0))
         self.list.blockSignals(False)
+        self._fit_notes()
         self._show()
+
+    def _fit_notes(self) -> None:
+        """Give the notes the room they need, up to their share: what is left is for the names."""
+        notes = [self.list.topLevelItem(at).text(NOTE) for at in range(self.list.topLevelItemCount())]
+        metrics = self.list.fontMetrics()
+        wide = max((metrics.horizontalAdvance(note) + 18 for note in notes), default=0)
+        head = self.list.header()
+        head.resizeSection(NOTE, max(head.sectionSizeHint(NOTE), min(wide, WIDEST_NOTE)))
 
     def _chosen(self) -> object:
         item = self.list.currentItem()

@@ -25,7 +25,7 @@ from app.canvas.painting import steady
 from app.fit_sheet.board_paint import BoardPainter, Held
 from app.fit_sheet.board_plan import Plan, Sizes, lay
 from app.fit_sheet.board_rows import Board, HandOffRow
-from app.fit_sheet.speaking import announce, give_voice
+from app.fit_sheet.speaking import SpokenBoard, announce
 from app.theme import CONDENSED, Theme
 
 
@@ -56,7 +56,7 @@ class FitBoard(QWidget):
         self._is_moving = False
         self._pressed: QPointF | None = None
         self._pointer: QPointF | None = None
-        self.voice = give_voice(self)
+        self.voice = SpokenBoard(self)
 
     @property
     def row(self) -> HandOffRow | None:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from functools import cache
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QRect
-from PySide6.QtGui import QAccessible, QAccessibleEvent, QAccessibleInterface, QWindow
-from PySide6.QtWidgets import QAccessibleWidget
+from PySide6.QtCore import QRect
 
 from app.fit_sheet.board_rows import words
+from app.spoken import SpokenLeaf, SpokenList, tell
 
 if TYPE_CHECKING:
     from app.fit_sheet.board import FitBoard
@@ -52,111 +51,39 @@ def announce(board: FitBoard) -> None:
     said = ": ".join(text for text in spoken(board, at) if text) if at else words("Arrows choose a hand-off")
     if at is not None and board.aimed is not None and board.row is not None:
         said = words("Move {} to {}").format(board.row.name, said)
-    if said == board.accessibleDescription():
-        return
-    board.setAccessibleDescription(said)
-    if not QAccessible.isActive():
-        return
-    QAccessible.updateAccessibility(QAccessibleEvent(board, QAccessible.Event.DescriptionChanged))
-    if at in stops(board):
-        event = QAccessibleEvent(board, QAccessible.Event.Focus)
-        event.setChild(stops(board).index(at))
-        QAccessible.updateAccessibility(event)
+    tell(board, said, stops(board), at)
 
 
-class SpokenBoard(QAccessibleWidget):
+class SpokenBoard(SpokenList):
     """The board as a list of its hand-offs and sockets."""
 
-    def __init__(self, board: FitBoard) -> None:
-        super().__init__(board, QAccessible.Role.List, board.accessibleName())
-        self.board = board
-        self._children: dict[Stop, SpokenRow] = {}
+    drawn: FitBoard
 
-    def childCount(self) -> int:
-        return len(stops(self.board))
+    def stops(self) -> Sequence[Stop]:
+        return stops(self.drawn)
 
-    def child(self, index: int) -> QAccessibleInterface | None:
-        known = stops(self.board)
-        if not 0 <= index < len(known):
-            return None
-        return self._children.setdefault(known[index], SpokenRow(self, known[index]))
+    def here(self) -> Stop | None:
+        return here(self.drawn)
 
-    def indexOfChild(self, child: QAccessibleInterface) -> int:
-        known = stops(self.board)
-        return known.index(child.stop) if isinstance(child, SpokenRow) and child.stop in known else -1
-
-    def focusChild(self) -> QAccessibleInterface | None:
-        at, known = here(self.board), stops(self.board)
-        return self.child(known.index(at)) if at in known else None
+    def leaf(self, stop: Stop) -> SpokenRow:
+        return SpokenRow(self, stop)
 
 
-class SpokenRow(QAccessibleInterface):
+class SpokenRow(SpokenLeaf):
     """One hand-off or socket of the board."""
 
-    def __init__(self, within: SpokenBoard, stop: Stop) -> None:
-        super().__init__()
-        self._within = within
-        self.stop = stop
+    within: SpokenBoard
+    stop: Stop
 
-    def isValid(self) -> bool:
-        return self.stop in stops(self._within.board)
+    def spoken(self) -> tuple[str, str]:
+        return spoken(self.within.drawn, self.stop)
 
-    def object(self) -> QObject | None:
-        return None
-
-    def window(self) -> QWindow | None:
-        return self._within.board.window().windowHandle()
-
-    def parent(self) -> QAccessibleInterface:
-        return self._within
-
-    def child(self, index: int) -> QAccessibleInterface | None:
-        return None
-
-    def childAt(self, x: int, y: int) -> QAccessibleInterface | None:
-        return None
-
-    def childCount(self) -> int:
-        return 0
-
-    def indexOfChild(self, child: QAccessibleInterface) -> int:
-        return -1
-
-    def text(self, kind: QAccessible.Text) -> str:
-        name, about = spoken(self._within.board, self.stop)
-        return {QAccessible.Text.Name: name, QAccessible.Text.Description: about}.get(kind, "")
-
-    def setText(self, kind: QAccessible.Text, text: str) -> None:
-        """Names are changed elsewhere, not through assistive tools."""
+    def is_selected(self) -> bool:
+        return here(self.within.drawn) == self.stop
 
     def rect(self) -> QRect:
         kind, name = self.stop
-        board = self._within.board
+        board = self.within.drawn
         boxes = board.plan.sockets if kind == "socket" else board.plan.hand_offs
         box = boxes[name].toRect() if name in boxes else QRect()
         return QRect(board.mapToGlobal(box.topLeft()), box.size())
-
-    def role(self) -> QAccessible.Role:
-        return QAccessible.Role.ListItem
-
-    def state(self) -> QAccessible.State:
-        state = QAccessible.State()
-        state.focusable = state.selectable = True
-        state.selected = here(self._within.board) == self.stop
-        state.focused = state.selected and self._within.board.hasFocus()
-        return state
-
-
-def give_voice(board: FitBoard) -> SpokenBoard:
-    """Return what speaks for a board; who calls it keeps it, the toolkit does not."""
-    _install()
-    return SpokenBoard(board)
-
-
-@cache
-def _install() -> None:
-    QAccessible.installFactory(_made_for)
-
-
-def _made_for(_key: str, thing: QObject) -> QAccessibleInterface | None:
-    return getattr(thing, "voice", None)

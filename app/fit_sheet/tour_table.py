@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from app.fit_sheet.board_rows import words
 from app.fit_sheet.solving import Tour
 from app.tables.model import Column, TableModel
+from app.tables.table_sheet import AIR
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,10 @@ class TourTable(QTableView):
         self.verticalHeader().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
         self.horizontalHeader().setHighlightSections(False)
         self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+
+    def sizeHintForRow(self, row: int) -> int:
+        """Leave air above and below a text of several lines."""
+        return super().sizeHintForRow(row) + AIR
 
     def show_tour(self, tour: Tour) -> None:
         """Show a kit."""

@@ -192,7 +192,11 @@ class PacketSheet(QWidget):
         for place, image in enumerate(images):
             picture = QPixmap.fromImage(image)
             picture.setDevicePixelRatio(self.devicePixelRatioF())
-            self._pages.itemAt(place).widget().setPixmap(picture)
+            label = self._pages.itemAt(place).widget()
+            label.setPixmap(picture)
+            # At once and for good: until the layout is done a label would be squeezed and show its middle only.
+            label.setFixedSize(picture.deviceIndependentSize().toSize())
+        self._pages.activate()
 
     # -- what Qt asks ------------------------------------------------------------------------
 

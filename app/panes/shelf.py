@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from html import escape
 
 from PySide6.QtCore import QByteArray, QMimeData, QModelIndex, QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QDrag, QFont, QKeyEvent, QPainter, QPen, QPixmap
+from PySide6.QtGui import QColor, QDrag, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen, QPixmap
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -30,6 +30,8 @@ from rigcore.catalogue.gear import GearType
 MIME = "application/x-loomwright-gear"
 GEAR = Qt.ItemDataRole.UserRole
 COUNT = GEAR + 1
+HEADING_GAP = 8
+"""Least room between a heading and the count at its end."""
 
 HEADINGS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Keys", ("keys", "controller")),
@@ -40,7 +42,7 @@ HEADINGS: tuple[tuple[str, tuple[str, ...]], ...] = (
     ("Adapters", ("adapter",)),
     ("Mixers and processors", ("mixer", "equaliser", "processor")),
     ("Hearing", ("monitor", "in-ear")),
-    ("Amplifiers and loudspeakers", ("amplifier", "loudspeaker")),
+    ("Amplifiers, loudspeakers", ("amplifier", "loudspeaker")),
     ("Pedals", ("pedal",)),
     ("House", ("stage box", "desk", "multicore")),
     ("Power", ("power",)),
@@ -71,6 +73,12 @@ def tip_of(gear: GearType) -> str:
         lines.append(escape(gear.about))
     lines += [f"{escape(label)}: {escape(text)}" for label, text in figures(gear)]
     return "<div>" + "<br>".join(lines) + "</div>"
+
+
+def beside_count(words: str, count: str, metrics: QFontMetricsF, room_px: float) -> str:
+    """Return a heading, elided where its count at the end of the line leaves too little room."""
+    room = room_px - metrics.horizontalAdvance(count) - HEADING_GAP
+    return metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
 
 
 def run_drag(drag: QDrag) -> None:
@@ -122,7 +130,8 @@ class _CardDelegate(QStyledItemDelegate):
         painter.setFont(font)
         painter.setPen(QColor(theme.focus if focused else theme.text_soft))
         mark = "▸" if count else "▾"
-        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, f"{mark} {text}")
+        shown = beside_count(f"{mark} {text}", count, QFontMetricsF(font), box.width())
+        painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown)
         font.setWeight(QFont.Weight.Normal)
         painter.setFont(font)
         painter.drawText(box, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight, count)

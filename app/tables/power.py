@@ -16,7 +16,7 @@ class PowerSheet(TableSheet):
 
     title = "Power"
     sentence = "Computed from the patch and the places on the Stage sheet. " + CAUTION
-    empty = "Nothing in this rig draws mains yet."
+    empty = "Nothing in this rig draws mains yet. Put gear on the Patch sheet."
     columns = (
         Column("Thing", "What is plugged in", 26, lambda row: row.name, is_strong=True),
         Column("Into", "The strip or wall outlet it is plugged into", 18, lambda row: row.into or "–"),
@@ -43,5 +43,6 @@ class PowerSheet(TableSheet):
         rows = travel_list(self.desk.latest().patch)
         fit = ", ".join(row.region.name for row in rows if row.travels)
         not_fit = "; ".join(f"{row.region.name}: {', '.join(row.stays)}" for row in rows if not row.travels)
-        runs = self.tr("Runs as it is in {}.").format(fit) if fit else self.tr("Runs as it is nowhere else.")
+        nowhere = self.tr("Nowhere else does all of it run as it is.")
+        runs = self.tr("Runs as it is in {}.").format(fit) if fit else nowhere
         return f"{runs} {self.tr('Not in {}.').format(not_fit)}" if not_fit else runs

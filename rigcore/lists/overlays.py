@@ -76,7 +76,10 @@ def _runs(patch: Patch, *, feet: bool) -> Overlay:
             together.setdefault(min(way, way[::-1]), []).append(run)
     strokes = tuple(_stroke(way, runs, feet=feet) for way, runs in together.items())
     unknown = sum(1 for run in cable_runs(patch) if len(run.points) < 2)
-    return Overlay(strokes, hint=_counted(unknown, "run is", "runs are", "not shown: place both ends on the stage"))
+    hint = _counted(unknown, "run is", "runs are", "not shown: place both ends on the stage")
+    if not strokes and not unknown:
+        hint = "none yet: draw cables on the Patch sheet"
+    return Overlay(strokes, hint=hint)
 
 
 def _stroke(way: tuple[tuple[float, float], ...], runs: list[CableRun], *, feet: bool) -> Stroke:
@@ -121,8 +124,8 @@ def _power(patch: Patch) -> Overlay:
                 strokes.append(Stroke((start, here), group=group))
             marks.append(Mark(here, str(group + 1), group))
     hint = _counted(homeless, "unit is", "units are", "not shown: place them on the stage")
-    if not marks:
-        hint = "the house has named no power drops, and nothing on stage takes mains"
+    if not marks and not homeless:
+        hint = "nothing on stage takes mains yet: drag gear onto the stage"
     return Overlay(tuple(strokes), tuple(marks), hint)
 
 
@@ -146,4 +149,5 @@ def _order(patch: Patch) -> Overlay:
         unit = patch.units[name]
         marks.append(Mark((unit.x_m or 0.0, unit.y_m or 0.0), str(number)))
     waiting = len(patch.units) - len(placed)
-    return Overlay(marks=tuple(marks), hint=_counted(waiting, "unit waits", "units wait", "in the tray"))
+    hint = _counted(waiting, "unit waits", "units wait", "in the tray")
+    return Overlay(marks=tuple(marks), hint=hint if patch.units else "nothing to set up yet: drag gear onto the stage")

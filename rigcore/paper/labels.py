@@ -13,7 +13,7 @@ from functools import partial
 from rigcore.lists.label_list import CableLabel, label_list
 from rigcore.paper.leaf import Job, Leaf
 from rigcore.paper.page import Frame
-from rigcore.paper.style import BLACK, CELL, LIGHT, SMALL_DARK, Lettering, Pen, wrapped
+from rigcore.paper.style import BLACK, CELL, LIGHT, SMALL_DARK, Lettering, Pen, width_pt, wrapped
 from rigcore.quantities.geometry import length_words
 
 POINTS_PER_MM = 72 / 25.4
@@ -120,21 +120,20 @@ def _face(pen: Pen, label: CableLabel, box: tuple[float, float, float, float], h
     y -= 17
     names = ", ".join(label.colours)
     lines: list[tuple[str, Lettering]] = []
-    if len(label.colours) == 1 and rest > 34:
+    if width_pt(names, SMALL_DARK.narrower()) <= rest:
         pen.text((names_at, y + 4), names, SMALL_DARK, room_pt=rest)
     else:
         lines.append((names, SMALL_DARK.narrower()))
     here, there = (label.other_end, label.one_end) if turned else (label.one_end, label.other_end)
     most = max(3, int((y - bottom - PAD_PT) / LINE_PT)) - len(lines)
-    here_lines = wrapped(here, THIS_END, room, max(1, (most + 1) // 2))
+    here_lines = wrapped(here, THIS_END, room, max(1, most // 2))
     lines += [(line, THIS_END) for line in here_lines]
-    left_over = max(1, most - len(here_lines))
-    there_lines = wrapped(f"to {there}", CELL.at(9.0), room, left_over)
+    there_lines = wrapped(f"to {there}", CELL.at(9.0), room, max(1, most - len(here_lines) - 1))
     lines += [(line, CELL.at(9.0)) for line in there_lines]
-    left_over -= len(there_lines)
-    size = f", {length_words(label.length_m, feet=feet)}" if label.length_m is not None else ""
-    if left_over > 0:
-        lines += [(line, FAINT) for line in wrapped(f"{label.cable}{size}", FAINT, room, left_over)]
+    # The length stands first: where there is room for one line only, it is what is needed to find the cable.
+    size = f"{length_words(label.length_m, feet=feet)}, " if label.length_m is not None else ""
+    left_over = max(1, most - len(here_lines) - len(there_lines))
+    lines += [(line, FAINT) for line in wrapped(f"{size}{label.cable}", FAINT, room, left_over)]
     for words, lettering in lines:
         y -= LINE_PT
         pen.text((x, y), words, lettering, room_pt=room)

@@ -40,7 +40,7 @@ if TYPE_CHECKING:
     from rigcore.patch.build import Patch
 
 HEAD_PT, ROW_PT, REMARK_PT, TITLE_ROW_PT = 18.0, 19.0, 12.0, 24.0
-CARD_PT, CARD_GAP_PT, ACROSS = 127.0, 20.0, 2
+CARD_PT, CARD_GAP_PT, ACROSS = 137.0, 20.0, 2
 PLOT_PT, SCALE_PT, STEP_DB, END_DB = 68.0, 22.0, 40, 20
 WIDEST_BAR_PT = 20.0
 SCALE = Lettering("condensed", 9.0, DARK)
@@ -209,7 +209,7 @@ def draw_ladder(pen: Pen, ladder: Ladder, at: tuple[float, float], wide: float) 
     gain = f"gain {ladder.gain.gain_words}" if ladder.gain is not None else ""
     used = pen.text((x + wide, y - 10), gain, STRONG, align="right")
     pen.text((x, y - 10), ladder.title, NAME, room_pt=wide - used - 8)
-    scale = _scale(ladder.rungs, y - 18 - PLOT_PT)
+    scale = _scale(ladder.rungs, y - 21 - PLOT_PT)
     left, right = x + SCALE_PT, x + wide
     for level in range(-(-scale.low // STEP_DB) * STEP_DB, scale.high + 1, STEP_DB):
         height = scale.y(level)

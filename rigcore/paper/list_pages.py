@@ -106,6 +106,10 @@ def _power_place(patch: Patch, row: PowerRow) -> str:
     return f"{row.place}, {spot}" if spot and spot != row.place else row.place
 
 
+def _named(circuit: str) -> str:
+    return circuit if "circuit" in circuit.casefold() else f"circuit {circuit}"
+
+
 def _circuit(patch: Patch, row: PowerRow) -> str:
     """Return what the house has said of the outlets at a place."""
     drop = next((one for one in patch.house.stage.power if one.name == row.place), None)
@@ -113,7 +117,7 @@ def _circuit(patch: Patch, row: PowerRow) -> str:
         return "place and circuit not told yet"
     known = [
         f"{drop.outlets} outlet{'s' * (drop.outlets != 1)} there",
-        f"circuit {drop.circuit}" if drop.circuit else "circuit not told",
+        _named(drop.circuit) if drop.circuit else "circuit not told",
         f"{drop.circuit_a:g} A" if drop.circuit_a is not None else "",
         f"{drop.rcd_ma:g} mA RCD" if drop.rcd_ma is not None else "",
         "behind a sound limiter" if drop.limiter else "",

@@ -107,12 +107,16 @@ def reduced_leaves(job: Job) -> tuple[Leaf, ...]:
     rows = tuple(
         (
             str(row.lines), ", ".join(row.survives) or "nothing", _sockets(row), ", ".join(row.lost) or "nothing",
-            "; ".join((*_short(row), *(one.sentence for one in row.faults))),
+            " ".join(_sentence(one) for one in (*_short(row), *(one.sentence for one in row.faults))),
         )
         for row in budget_rows(job.analysis.patch)
     )
     section = Section("", heads, rows, "No line to the house is asked for.")
     return grid_leaves(job, "Reduced to fewer lines", (section,), "the vocal and mono keys survive longest")
+
+
+def _sentence(words: str) -> str:
+    return f"{_first_up(words).removesuffix('.')}."
 
 
 def _short(row: BudgetRow) -> list[str]:
@@ -121,5 +125,5 @@ def _short(row: BudgetRow) -> list[str]:
 
 
 def _sockets(row: BudgetRow) -> str:
-    found = [f"{one.socket} {one.name}" for one in row.landings if one.number is not None and one.how != "no line"]
-    return ", ".join(found)
+    found = [f"{one.socket}: {one.name}" for one in row.landings if one.number is not None and one.how != "no line"]
+    return "; ".join(found)

@@ -219,7 +219,7 @@ def _label(pen: Pen, placed: Placed, sheet: Sheet, ground: float) -> None:
         step = LINE_PT if lettering.size > 9 else DETAIL_LINE_PT
         if placed.over and not label.plate:
             wide = width_pt(words, lettering)
-            pen.frame((x - wide / 2 - 1, top - step * 0.86, wide + 2, step * 0.76), fill=ground, weight=0)
+            pen.frame((x - wide / 2 - 1, top - step * 1.04, wide + 2, step * 0.94), fill=ground, weight=0)
         pen.text((x, top - step * 0.8), words, lettering, align="centre")
         top -= step
 

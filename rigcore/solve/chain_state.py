@@ -15,7 +15,7 @@ from rigcore.catalogue.cables import Cold
 from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.connectors import Consequence
-from rigcore.catalogue.gear import GearType, Port
+from rigcore.catalogue.gear import Port
 from rigcore.patch.build import End, Patch
 from rigcore.patch.levels import behind_wires, is_wire, level_out
 from rigcore.patch.stages import ONE_LEG_DB
@@ -87,16 +87,12 @@ PICKUP_OHM, PICKUP_LOAD_OHM = 5_000.0, 500_000.0
 DEAD_DB = 10.0
 """A line so much under what the highest gain brings up is no line (common practice, no source)."""
 
-def is_panel(gear: GearType) -> bool:
-    """Return whether the connectors of a thing are fixed to a box."""
-    return not gear.is_in_hand
-
 
 def signal_at(patch: Patch, end: End) -> Signal:
     """Return the signal that waits at a port, as what is plugged above it makes it."""
     carrier = end.port.carrier
     if not isinstance(carrier, Audio):
-        return Signal(end.port.connector, carrier.medium, is_panel=is_panel(end.gear))
+        return Signal(end.port.connector, carrier.medium, is_panel=not end.gear.is_in_hand)
     drives = behind_wires(patch, end.node).port.carrier if is_wire(carrier) else carrier
     level = level_out(patch, end.node)
     if not isinstance(drives, Audio):
@@ -106,7 +102,7 @@ def signal_at(patch: Patch, end: End) -> Signal:
         end.port.connector, "audio", balance, carrier.layout, drives.level if is_wire(carrier) else carrier.level,
         level.nominal_dbu, level.max_dbu, drives.ohm, drives.phantom == "harmed" and carrier.phantom != "blocks",
         drives.phantom == "needs" and carrier.phantom != "blocks", balance == "floating",
-        bare=balance == "unbalanced", is_panel=is_panel(end.gear),
+        bare=balance == "unbalanced", is_panel=not end.gear.is_in_hand,
     )
 
 
@@ -134,7 +130,7 @@ def goal_at(patch: Patch, ends: tuple[End, ...]) -> Goal:
             feeds = "on"
         elif said == "none":
             feeds = "no"
-    return Goal(tuple(one.port for one in ends), carrier.medium, feeds, end.setting.pad, is_panel(end.gear))
+    return Goal(tuple(one.port for one in ends), carrier.medium, feeds, end.setting.pad, not end.gear.is_in_hand)
 
 
 def goal_of(port: Port) -> Goal:
@@ -177,7 +173,7 @@ def _judge_run(passed: Passed, known_m: float, run_m: float) -> None:
 def through_box(catalogue: Catalogue, signal: Signal, box: Box) -> Passed | None:
     """Return the signal that leaves a box, None where it does not go in."""
     passed = _plugged(catalogue, signal, box.enter.connector)
-    if signal.is_panel and is_panel(box.gear):
+    if signal.is_panel and not box.gear.is_in_hand:
         return None
     if passed is None or box.enter.carrier.medium != signal.medium:
         return None
@@ -189,7 +185,7 @@ def through_box(catalogue: Catalogue, signal: Signal, box: Box) -> Passed | None
             _along_wire(passed, box, (enter, leave))
         else:
             _worked_on(passed, box, (enter, leave))
-    passed.signal = passed.signal._replace(connector=box.leave[0].connector, is_panel=is_panel(box.gear))
+    passed.signal = passed.signal._replace(connector=box.leave[0].connector, is_panel=not box.gear.is_in_hand)
     return passed
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QLabel, QLineEdit
+from PySide6.QtWidgets import QComboBox, QDoubleSpinBox, QLabel, QLineEdit, QScrollArea
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
@@ -91,6 +91,18 @@ def test_a_date_that_is_none_keeps_the_dialog(desk: Desk, qtbot: QtBot) -> None:
     form.yes.click()
     assert "soon" in form.wrong
     assert desk.history.past == ()
+
+
+def test_what_is_wrong_gets_room_of_its_own(desk: Desk, qtbot: QtBot) -> None:
+    dialog = GigDialog(desk)
+    qtbot.addWidget(dialog)
+    dialog.show()
+    scroll = dialog.findChild(QScrollArea)
+    before = scroll.height()
+    dialog.date.setText("14 of August")
+    dialog.yes.click()
+    assert dialog.wrong
+    qtbot.waitUntil(lambda: scroll.height() >= before)
 
 
 def test_a_new_gig_is_made_and_shown(desk: Desk, qtbot: QtBot) -> None:

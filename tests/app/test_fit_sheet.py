@@ -15,6 +15,7 @@ from app.fit_sheet.board_plan import Sizes, lay
 from app.fit_sheet.board_rows import Board, board
 from app.fit_sheet.sheet import FitSheet
 from app.fit_sheet.solving import Proposal
+from app.tables.table_sheet import AIR
 from app.theme import BLACKOUT, PAPER
 from rigcore import resources
 from rigcore.book import file as book_file
@@ -261,6 +262,8 @@ def test_the_tour_kit_stands_in_a_table_with_a_column_for_each_gig(sheet: FitShe
     assert model.rowCount() == len(sheet.tour.kit) > 0
     heads = [model.headerData(place, Qt.Orientation.Horizontal) for place in range(model.columnCount())]
     assert heads[2:-1] == [gig.name for gig in sheet.desk.book.gigs]
+    lines = sheet.table.fontMetrics().lineSpacing()
+    assert all(sheet.table.rowHeight(row) >= lines + AIR for row in range(model.rowCount()))
     sheet.show_tour(False)
     assert not sheet.table.isVisible()
 

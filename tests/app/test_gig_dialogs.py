@@ -44,6 +44,12 @@ def test_what_is_not_understood_is_said_and_changes_nothing(desk: Desk, reply: R
     assert desk.book is before
 
 
+def test_words_that_answer_nothing_are_answered_with_how_to_write_them(reply: ReplyForm) -> None:
+    reply.text.setPlainText("Hello,\nwe shall see on the day.")
+    reply.look()
+    assert "48 V: per channel" in reply.told.text()
+
+
 def test_hostile_text_is_shown_plain(reply: ReplyForm, qtbot: QtBot) -> None:
     reply.text.setPlainText("\x00\x1b[31m<img src=x>\n" * 200)
     reply.look()

@@ -7,7 +7,7 @@ from pathlib import Path
 import pypdfium2
 import pytest
 from PySide6.QtPrintSupport import QPrinter
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.dialogs.printing import print_on, printer_for
@@ -59,6 +59,17 @@ def test_other_pages_are_chosen(sheet: PacketSheet, qtbot: QtBot) -> None:
         tick.setChecked(False)
     sheet.draw()
     qtbot.waitUntil(lambda: "at least one" in sheet._said.text() or sheet._job is not None, timeout=20_000)
+
+
+def test_more_pages_are_whole_at_once(sheet: PacketSheet) -> None:
+    """As soon as they are drawn, before the interface has had a turn: a squeezed label shows the middle of its page."""
+    sheet.whose.setCurrentIndex(1)
+    sheet.whose.activated.emit(1)
+    sheet.settle()
+    labels = [label for label in sheet.findChildren(QLabel) if not label.pixmap().isNull()]
+    assert len(labels) == len(sheet.images) > 2
+    for label, image in zip(labels, sheet.images, strict=True):
+        assert label.height() == round(image.height() / sheet.devicePixelRatioF())
 
 
 def test_plus_makes_the_pages_larger(sheet: PacketSheet, qtbot: QtBot) -> None:

@@ -2,16 +2,21 @@
 
 from __future__ import annotations
 
+import importlib
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QColor, QImage
-from PySide6.QtWidgets import QApplication, QCheckBox, QLineEdit
+from PySide6.QtWidgets import QApplication, QCheckBox, QDialog, QLineEdit, QMessageBox
 from pytestqt.qtbot import QtBot
 
+from app import dialogs
+from app.dialogs.sheet_dialog import SheetDialog
 from app.panes.dress import dress
-from app.picture_states import ALL, DIALOGS, MANY, STATES
+from app.picture_dialogs import DIALOGS
+from app.picture_states import ALL, MANY, STATES
 from app.pictures import SIZE, Studio, write_shipped
 from app.theme import BLACKOUT, PAPER, Theme
 from rigcore.paper.packet import MAKERS
@@ -36,7 +41,7 @@ def _names(paths: list[Path]) -> list[str]:
 
 
 def test_the_tables_name_everything_once() -> None:
-    for names in ([state.name for state in STATES], [name for name, _, _ in DIALOGS]):
+    for names in ([state.name for state in STATES], [shown.name for shown in DIALOGS]):
         assert len(set(names)) == len(names)
     assert {sheet for state in STATES for sheet in state.sheets} == set(ALL)
 
@@ -73,6 +78,29 @@ def test_dialogs_are_photographed_tab_by_tab(studio: Studio) -> None:
     shots = studio.dialogs(("gear", "about"))
     tabs = [f"dialog-gear-{place}" for place in (1, 2, 3)]
     assert _names(shots) == [f"{name}-{face}" for face in ("paper", "blackout") for name in (*tabs, "dialog-about")]
+
+
+def test_every_dialog_is_among_them(studio: Studio) -> None:
+    """Each class of a dialog in the folder of dialogs, but those that are only a frame for others."""
+    for path in Path(dialogs.__file__).parent.glob("*.py"):
+        importlib.import_module(f"app.dialogs.{path.stem}")
+    made = set()
+    for shown in DIALOGS:
+        if "crowded" not in shown.name:
+            shown.enter(studio.window)
+            dialog = shown.make(studio.window)
+            made.add(type(dialog))
+            dialog.deleteLater()
+            QCoreApplication.sendPostedEvents(dialog, QEvent.Type.DeferredDelete)
+    assert set(_ours(QDialog)) - {SheetDialog} <= made
+    assert QMessageBox in made
+
+
+def _ours(kind: type) -> Iterator[type]:
+    for one in kind.__subclasses__():
+        if one.__module__.startswith("app.dialogs."):
+            yield one
+        yield from _ours(one)
 
 
 def test_every_page_is_photographed_in_colour_and_in_grey(studio: Studio) -> None:

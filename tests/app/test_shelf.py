@@ -6,10 +6,10 @@ from typing import get_args
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QDrag
+from PySide6.QtGui import QDrag, QFontMetricsF
 from pytestqt.qtbot import QtBot
 
-from app.panes.shelf import GEAR, HEADINGS, MIME, Shelf, matches, tip_of
+from app.panes.shelf import GEAR, HEADINGS, MIME, Shelf, beside_count, matches, tip_of
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import Category
 from rigcore.catalogue.record import changed
@@ -106,3 +106,12 @@ def test_own_gear_appears(shelf: Shelf, catalogue: Catalogue) -> None:
     shelf.stock(catalogue.with_gear([mine]))
     shelf.search.setText("own piano")
     assert shelf.shown() == ["mine"]
+
+
+@pytest.mark.parametrize("room_px", [120, 180, 400])
+def test_no_heading_runs_into_its_count(shelf: Shelf, room_px: int) -> None:
+    metrics = QFontMetricsF(shelf.font())
+    for words, _ in HEADINGS:
+        shown = beside_count(words, "120", metrics, room_px)
+        assert metrics.horizontalAdvance(shown) + metrics.horizontalAdvance("120") < room_px
+        assert room_px < 400 or shown == words

@@ -11,6 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
 from app.dialogs.stock_form import StockForm
+from app.dialogs.stock_rows import NOTE, WIDEST_NOTE
 from app.window import MainWindow
 from rigcore.lists.stock_needs import stock_needs
 from rigcore.patch.spares import Thing
@@ -95,6 +96,14 @@ def test_only_what_matches_is_shown(form: StockForm) -> None:
     assert list(shown(form)) == ["6-way power strip, BS 1363"]
     form.panel.find.setText("nothing of the kind")
     assert shown(form) == {}
+
+
+def test_names_take_the_room_that_no_note_needs(form: StockForm) -> None:
+    form.panel.add("gear", "strip-6")
+    before = form.panel.list.columnWidth(NOTE)
+    form.panel.rows[0]["note"] = "in the grey bag behind the seat of the van"
+    form.panel.refill()
+    assert before < form.panel.list.columnWidth(NOTE) == WIDEST_NOTE
 
 
 def test_cancel_changes_nothing(form: StockForm, desk: Desk) -> None:

@@ -27,10 +27,8 @@ class GigForm(ThingForm):
             self.tr("Date"), date_words(gig.date), lambda text: self._date("date", text),
             hint=self.tr("year-month-day"),
         )
-        self.text(
-            self.tr("On stage"), gig.on_stage, lambda text: self._change(on_stage=text.strip()),
-            hint=self.tr("time, as agreed"),
-        )
+        times = self.long_text(self.tr("On stage"), gig.on_stage, lambda text: self._change(on_stage=text.strip()))
+        times.setPlaceholderText(self.tr("time, as agreed"))
         self.text(
             self.tr("Valid until"), date_words(gig.valid_until), lambda text: self._date("valid_until", text),
             hint=self.tr("year-month-day"),

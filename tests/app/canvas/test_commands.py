@@ -16,12 +16,12 @@ from app.canvas.badges import SIZE, Badge
 from app.canvas.badges_item import LEAST_PX, SCALE, PlacedBadge, shown_from
 from app.canvas.find import Entry, entries, ranked
 from app.canvas.hits import Hit
-from app.canvas.layout import Point
+from app.canvas.layout import Box, Card, Point
 from app.canvas.looms import tie_looms
 from app.canvas.patch_commands import rig_of
 from app.canvas.patch_view import PatchSheet
 from app.canvas.scrap_mime import UNITS_MIME
-from app.canvas.tidy import Strand, crossings, layers, ordered, tidy_places
+from app.canvas.tidy import Rig, Strand, crossings, layers, ordered, tidy_places
 from app.desk import Desk
 from rigcore.book.book import Book
 from rigcore.book.edits.gigs import land_port
@@ -134,6 +134,22 @@ def test_tidying_flows_down_overlaps_nothing_and_is_one_step(patch: PatchSheet, 
     assert tidy_places(rig_of(patch.patch.plan)) == tidy_places(rig_of(patch.patch.plan))
     patch.commands.tidy()
     assert len(wired.history.past) == steps + 1, "a tidy sheet is left alone"
+
+
+def test_many_cards_lie_in_the_shape_of_a_window_over_what_they_feed() -> None:
+    """Sixty sources into ten boxes: dealt out to rows, not strung out in a staircase."""
+    card = Card(170.0, 100.0, Box(0, 0, 0, 0), Box(0, 0, 0, 0), ())
+    sources = [f"source {n}" for n in range(60)]
+    boxes = [f"box {n}" for n in range(10)]
+    rig = Rig(dict.fromkeys([*sources, *boxes], card), [Strand(one, boxes[n // 6]) for n, one in enumerate(sources)])
+    places = tidy_places(rig)
+    laid = {name: card.box_at(place) for name, place in places.items()}
+    assert not any(a.meets(b) for a, b in combinations(laid.values(), 2))
+    wide, high = (max(place[axis] for place in places.values()) for axis in (0, 1))
+    assert 1.0 < (wide + card.width) / (high + card.height) < 2.6
+    for n, one in enumerate(sources):
+        assert places[one].y < places[boxes[n // 6]].y
+        assert abs(places[one].x - places[boxes[n // 6]].x) < 2.5 * card.width
 
 
 def test_layers_cut_circles_and_orders_cross_little() -> None:

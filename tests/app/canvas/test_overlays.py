@@ -3,22 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from itertools import combinations
+from itertools import combinations, pairwise
 from pathlib import Path
 
+import pytest
 from PySide6.QtCore import QPointF, Qt
 from pytestqt.qtbot import QtBot
 
-from app.canvas.stage_view import StageSheet
+from app.canvas.ground import along
+from app.canvas.stage_layout import on_sheet
+from app.canvas.stage_view import NOTE_ROOM, StageSheet
+from app.canvas.unit_item import rect_of
 from app.desk import Desk
 from rigcore import resources
 from rigcore.catalogue.catalogue import Catalogue
+from rigcore.lists.overlays import KINDS, Kind, overlay
 
 
-def full(catalogue: Catalogue, qtbot: QtBot) -> StageSheet:
+def full(catalogue: Catalogue, qtbot: QtBot, sample: str = "ferry") -> StageSheet:
     """A sheet with a sample on it."""
     desk = Desk(catalogue)
-    desk.open(Path(resources.samples()) / "ferry.loom")
+    desk.open(Path(resources.samples()) / f"{sample}.loom")
     sheet = StageSheet(desk)
     desk.setParent(sheet)
     qtbot.addWidget(sheet)
@@ -29,18 +34,64 @@ def full(catalogue: Catalogue, qtbot: QtBot) -> StageSheet:
 
 def test_one_overlay_at_a_time_and_no_plate_on_another(catalogue: Catalogue, qtbot: QtBot) -> None:
     sheet = full(catalogue, qtbot)
-    names = [name.box for name in sheet.stage.names.names]
     for kind in ("runs", "power", "order"):
         qtbot.keyClick(sheet, Qt.Key.Key_O)
         over = sheet.stage.over
         assert sheet.stage.over_kind == kind
         boxes = [plate.box for plate in over.plates]
+        names = [name.box for name in sheet.stage.names.names]
         assert boxes
         assert not any(a.meets(b) for a, b in combinations(boxes, 2))
         assert not any(box.meets(name) for box in boxes for name in names)
     qtbot.keyClick(sheet, Qt.Key.Key_O)
     assert sheet.stage.over_kind is None
     assert not sheet.stage.over.plates
+
+
+@pytest.mark.parametrize("sample", ["piper", "tandem", "ferry"])
+@pytest.mark.parametrize("size", [(846, 506), (1396, 820)], ids=["small", "large"])
+def test_lengths_hide_no_gear_nor_the_words_around_the_stage(
+    catalogue: Catalogue, qtbot: QtBot, sample: str, size: tuple[int, int]
+) -> None:
+    sheet = full(catalogue, qtbot, sample)
+    sheet.resize(*size)
+    sheet.zoom_to_fit()
+    sheet.show_overlay("runs")
+    stage = sheet.stage
+    sheet_box = stage.floor.extent()
+    bodies = {name: item.body() for name, item in stage.footprints.items() if not item.waiting}
+    around = stage.floor.surroundings(stage._letters).blocked
+    assert stage.over.plates
+    for plate in stage.over.plates:
+        assert not [name for name, body in bodies.items() if plate.box.meets(body)], plate.words
+        assert not any(plate.box.meets(box) for box in around), plate.words
+        assert sheet_box.contains(rect_of(plate.box)), plate.words
+
+
+def test_a_length_beside_its_run_is_led_to_it(catalogue: Catalogue, qtbot: QtBot) -> None:
+    sheet = full(catalogue, qtbot)
+    sheet.show_overlay("runs")
+    strokes = [one for one in sheet.stage.over.shown.strokes if one.words]
+    led = [plate for plate in sheet.stage.over.plates if plate.leader is not None]
+    assert led, "the riser is crowded"
+    for stroke, plate in zip(strokes, sheet.stage.over.plates, strict=True):
+        ends = [on_sheet(*point) for point in stroke.points]
+        points = [point for line in pairwise(ends) for point in along(line)]
+        if plate.leader is None:
+            assert any(plate.box.grown(6).holds(point) for point in points), plate.words
+        else:
+            assert plate.leader[0] in points, plate.words
+            assert plate.box.grown(0.1).holds(plate.leader[1]), plate.words
+
+
+def test_the_note_leaves_the_plan_free(catalogue: Catalogue, qtbot: QtBot) -> None:
+    sheet = full(catalogue, qtbot)
+    before = sheet.zoom
+    sheet.show_overlay("runs")
+    top = sheet.mapFromScene(sheet.content().topLeft()).y()
+    assert top >= NOTE_ROOM - 2
+    sheet.show_overlay(None)
+    assert sheet.zoom == pytest.approx(before)
 
 
 def test_runs_follow_the_units(catalogue: Catalogue, qtbot: QtBot) -> None:
@@ -82,3 +133,8 @@ def test_the_houses_things_are_locked_until_it_is_opened(
     assert (unit.x_m, unit.y_m) != (start.x() / 100, -start.y() / 100)
     sheet.desk.undo()
     assert sheet.desk.book.houses == before.houses
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_an_empty_overlay_says_what_to_do(catalogue: Catalogue, kind: Kind) -> None:
+    assert overlay(Desk(catalogue).analysis().patch, kind).hint.split(": ")[1].startswith(("drag", "draw"))

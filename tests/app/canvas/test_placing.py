@@ -13,8 +13,9 @@ from PySide6.QtWidgets import QApplication
 
 from app.canvas import fonts, ground
 from app.canvas.badge_places import Wanted, spread
-from app.canvas.badges import badges_of, joined
-from app.canvas.ground import Ground, around, cuts
+from app.canvas.badges import badges_of, joined, mark_side
+from app.canvas.badges_item import SCALE, shown_from
+from app.canvas.ground import Ground, around, cuts, moved
 from app.canvas.layout import FACE, Box, Point, card_of, name_width
 from app.canvas.patch_marks import blocked
 from app.canvas.patch_scene import PatchScene
@@ -146,6 +147,20 @@ def test_no_badge_of_a_sample_covers_anything(sample: Desk) -> None:
         assert scene.marks.words_at(QPointF(*one.place.at)) == one.badge.sentences
 
 
+@pytest.mark.parametrize("detail", [0.35, 0.2, 0.12])
+def test_from_afar_a_badge_grows_off_the_tape_of_its_card(sample: Desk, detail: float) -> None:
+    scene = PatchScene(sample, PAPER)
+    scene.show_findings(badges_of(sample.analysis().findings))
+    shown, scale = shown_from(scene.marks.badges, detail)
+    assert scale > SCALE
+    for one in shown:
+        assert isinstance(one.about, Thing)
+        if one.about.kind == "unit" and not one.about.port and one.place.leader is None:
+            card = scene.plan.cards[one.about.id]
+            side = mark_side(one.badge, scale)
+            assert not around(one.place.at, side, side).meets(moved(card.card.tape, card.place)), card.unit.name
+
+
 def test_badges_spread_even_where_all_want_one_place() -> None:
     wanted = [Wanted((16.0, 16.0), (Point(0, 0),), Point(0, 0)) for _ in range(40)]
     taken = Ground([(Box(-20, -20, 20, 20), "")])
@@ -182,6 +197,7 @@ def test_names_far_off_come_in_two_lines_where_that_is_larger(qapp: QApplication
     assert len(lines) == 2
     assert all(fonts.metrics("name", scale).horizontalAdvance(line) <= 120 for line in lines)
     assert fonts.fitted("name", "Bass", (120.0, 60.0), (0.5, 3.0))[0] == ("Bass",)
+    assert fonts.fitted("name", "Riser strip", (300.0, 90.0), (0.5, 1.5)) == (("Riser strip",), 1.5)
 
 
 def test_a_leader_is_told_from_what_it_passes() -> None:

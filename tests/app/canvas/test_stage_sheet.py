@@ -3,17 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import combinations
 
 from PySide6.QtCore import QPoint, QPointF, Qt
 from pytestqt.qtbot import QtBot
 
-from app.canvas.stage_layout import on_sheet
+from app.canvas.badges import Badge, badges_of
+from app.canvas.footprint_item import CHIP_BADGE
+from app.canvas.ground import around
+from app.canvas.stage_layout import CHIP, on_sheet, tray_box, tray_places
 from app.canvas.stage_view import StageSheet
 from app.desk import Desk
 from app.theme import BLACKOUT
+from rigcore import resources
 from rigcore.book.edits.gigs import place_here
 from rigcore.book.edits.units import move_on_stage
 from rigcore.book.gig import Placement
+from rigcore.book.house import Stage
 from rigcore.book.rig import Unit
 from rigcore.rules.rule import Thing
 
@@ -158,3 +164,35 @@ def test_both_themes_and_feet_paint_without_complaint(stage: StageSheet) -> None
     stage.set_theme(BLACKOUT)
     stage.set_feet(True)
     assert not stage.grab().isNull()
+
+
+def test_the_tray_takes_the_shape_that_shows_stage_and_tray_largest() -> None:
+    stage = Stage(width_m=8.0, depth_m=6.4)
+    few, many = tray_box(stage, 3), tray_box(stage, 113)
+    assert few.bottom <= 0.0, "a few lie beside the stage"
+    assert many.right + 400.0 < 2100.0, "many lie deeper than the stage"
+    waiting = [f"unit {n}" for n in range(113)]
+    places = tray_places(stage, waiting)
+    chips = [around(place, *CHIP) for place in places.values()]
+    assert not any(a.meets(b) for a, b in combinations(chips, 2))
+    assert all(many.holds((chip.left, chip.top)) and many.holds((chip.right, chip.bottom)) for chip in chips)
+
+
+def test_a_sheet_made_late_shows_what_was_found_before(desk: Desk, qtbot: QtBot) -> None:
+    desk.open(resources.samples() / "piper.loom")
+    desk.check_now()
+    sheet = StageSheet(desk)
+    qtbot.addWidget(sheet)
+    found = badges_of(desk.analysis().findings)
+    here = {thing.id for thing in found if thing.kind == "unit"}
+    assert here
+    qtbot.waitUntil(lambda: {one.about for one in sheet.stage.marks.badges} == here)
+
+
+def test_a_waiting_unit_wears_its_badge_at_its_end(stage: StageSheet, desk: Desk) -> None:
+    di = named(desk, "DI")
+    stage.stage.show_findings({Thing("unit", di.id): Badge("risk", ("x",))})
+    (badge,) = stage.stage.marks.badges
+    chip = stage.stage.footprints[di.id].body()
+    assert chip.right - CHIP_BADGE <= badge.box.left
+    assert badge.box.right <= chip.right

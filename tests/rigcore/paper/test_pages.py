@@ -96,6 +96,9 @@ def test_every_cable_has_a_label_for_each_end_on_both_faces(ferry: Analysis) -> 
         assert "pageof" not in text
         assert outside(data, 15.0) == []
         assert overlaps(data) == []
+        known = [label.length_m for label in labels if label.length_m is not None]
+        for length in set(known):
+            assert text.count(f"{length:g}m,") >= 4 * known.count(length), "a cable is found by its length"
     with pytest.raises(ValueError, match="no sheet of labels"):
         packet_bytes(ferry, pages=("labels",), label_sheet="huge")
 
