@@ -26,7 +26,7 @@ from rigcore.catalogue.gear import GearType, Port
 from rigcore.patch.build import End, Hop, Node, Patch
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.ground_graph import HOUSE_EARTH, Bond, BondKind, GroundGraph, Means, Potential, Ring
-from rigcore.patch.once import once_a_kind, once_a_patch, once_each
+from rigcore.patch.once import once_a_kind, once_a_patch, once_each, once_renewed
 from rigcore.patch.phantom import supplies
 from rigcore.patch.power import drop_of
 
@@ -60,10 +60,13 @@ class Grounds:
         return unit.name
 
 
-@once_a_patch
-def grounds(patch: Patch) -> Grounds:
+@once_renewed
+def grounds(patch: Patch, earlier: Grounds | None) -> Grounds:
     """Return the grounds of a gig as planned."""
-    return _Maker(patch).made()
+    maker = _Maker(patch)
+    if earlier is not None and patch.stale is not None:
+        maker.go_on(earlier, patch.stale)
+    return maker.made()
 
 
 @once_a_patch
@@ -140,6 +143,17 @@ class _Maker:
         self.chassis: dict[tuple[str, str], Potential] = {}
         self.inlets: dict[str, tuple[Port, ...]] = {}
         self.joins: dict[Coupling, tuple[BondKind | None, _Side, _Side]] = {}
+        self.known: dict[Hop | None, Bond] = {}
+
+    def go_on(self, earlier: Grounds, stale: set[Node]) -> None:
+        """Take over the screens and closed lifts from before an edit that it left alone."""
+        for bond in earlier.graph.bonds:
+            hop, at = bond.hop, bond.at
+            if hop is not None and hop.source.node not in stale and hop.target.node not in stale:
+                self.known[hop] = bond
+            elif at is not None and at not in stale:
+                self.bonds.append(bond)
+                self.inside.add(at)
 
     def made(self) -> Grounds:
         patch = self.patch
@@ -196,6 +210,10 @@ class _Maker:
             first.setdefault(unit.case, here)
 
     def _screen(self, hop: Hop, fed: set[Node], wanting: set[Node]) -> None:
+        known = self.known.get(hop)
+        if known is not None:
+            self.bonds.append(known)
+            return
         source, target = hop.source, hop.target
         joins = self.joins.get(hop.coupling)
         if joins is None:

@@ -6,12 +6,31 @@ from collections.abc import Callable, Sequence
 
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import End, Hop, Node, Patch, Step
-from rigcore.patch.once import once_a_patch
+from rigcore.patch.once import once_a_patch, once_renewed
+
+_Above = dict[tuple[Node, ...], frozenset[Node]]
+"""Everything upstream of some nodes, by these."""
 
 
 def upstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:
     """Return some nodes and everything upstream of any of them, nearest first."""
     return _reach(patch.steps_into, nodes)
+
+
+def all_upstream(patch: Patch, *nodes: Node) -> frozenset[Node]:
+    """Return some nodes and everything upstream of any of them, in no order; kept, over edits elsewhere too."""
+    known = _sets_above(patch)
+    if nodes not in known:
+        known[nodes] = frozenset(upstream(patch, *nodes))
+    return known[nodes]
+
+
+@once_renewed
+def _sets_above(patch: Patch, earlier: _Above | None) -> _Above:
+    stale = patch.stale
+    if earlier is None or stale is None:
+        return {}
+    return {nodes: above for nodes, above in earlier.copy().items() if stale.isdisjoint(above)}
 
 
 def downstream(patch: Patch, *nodes: Node) -> tuple[Node, ...]:

@@ -8,7 +8,7 @@ from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Node, Patch
 from rigcore.patch.once import once_each
-from rigcore.patch.walk import upstream
+from rigcore.patch.walk import all_upstream
 from rigcore.rules import basis, words
 from rigcore.rules.rule import Finding, Rule, Thing
 
@@ -25,7 +25,7 @@ def judge(patch: Patch) -> Iterator[Finding]:
         if unit.owner != "rig" or patch.catalogue.gear_type(unit.gear).category != "mixer":
             continue
         above = _above(patch, unit.id)
-        heard = {node.unit for node in above if node in sounding}
+        heard = {node.unit for node in sounding.keys() & above}
         missing = [
             end for one in sorted(heard, key=order.__getitem__) for end in of_unit[one] if end.node not in above
         ]
@@ -41,11 +41,11 @@ def _sounds(end: End) -> bool:
     return end.gear.is_source(end.port.id) and end.port.role != "phones"
 
 
-def _above(patch: Patch, unit_id: str) -> set[Node]:
+def _above(patch: Patch, unit_id: str) -> frozenset[Node]:
     """Return everything upstream of a unit's inputs."""
     ends = patch.ends_of["rig", unit_id]
     inputs = [end.node for end in ends if end.port.direction == "in" and end.node in patch.hops_at]
-    return set(upstream(patch, *inputs))
+    return all_upstream(patch, *inputs)
 
 
 def _line_inputs(patch: Patch, unit: Unit) -> list[End]:
