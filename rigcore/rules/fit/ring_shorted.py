@@ -8,6 +8,7 @@ from rigcore.catalogue.carriers import Audio
 from rigcore.catalogue.connectors import Consequence
 from rigcore.patch.build import Hop, Patch
 from rigcore.patch.joints import flawed, joints, leads_for, with_cable
+from rigcore.patch.levels import behind_wires
 from rigcore.rules import basis, remedies, words
 from rigcore.rules.rule import Finding, Rule
 
@@ -18,8 +19,14 @@ def judge(patch: Patch) -> Iterator[Finding]:
         carrier = hop.source.port.carrier
         if not isinstance(carrier, Audio) or carrier.balance != "balanced" or carrier.layout != "mono":
             continue
-        if _shorted(patch, hop):
+        if not _floats(patch, hop) and _shorted(patch, hop):
             yield _finding(patch, hop)
+
+
+def _floats(patch: Patch, hop: Hop) -> bool:
+    """Return whether a transformer gives what wires bring here: its second leg belongs on the sleeve then."""
+    begin = behind_wires(patch, hop.source.node).port.carrier
+    return isinstance(begin, Audio) and begin.balance == "floating"
 
 
 def _shorted(patch: Patch, hop: Hop) -> bool:

@@ -146,6 +146,14 @@ def test_one_connection(source: str, target: str, cable: str, rules: list[str]) 
     assert _rules(_linked(source, target, cable)) == rules
 
 
+@pytest.mark.parametrize(("source", "rules"), [("mixer-small.main-l", ["fit.ring-shorted"]), ("line-isolator.out", [])])
+def test_the_second_leg_of_a_transformer_may_lie_on_the_sleeve(source: str, rules: list[str]) -> None:
+    plan = _linked(source, "adapter-xlr3f-trs6m.in", "")
+    plan.unit("pedal", "pedal-delay-stereo", "Pedal")
+    plan.link("u1.out", "pedal.in-l", "")
+    assert [rule for rule in _rules(plan) if rule.startswith("fit.ring")] == rules
+
+
 def test_two_poles_of_four_are_only_a_note() -> None:
     (finding,) = _found(_linked("power-amplifier-2.out-1", "speaker-passive-12.in", "speaker 5").book)
     assert finding.severity == "note"
