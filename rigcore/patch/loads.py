@@ -12,12 +12,13 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from rigcore.catalogue.carriers import Audio
+from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch
 from rigcore.patch.coupling import Coupling
-from rigcore.patch.once import once_a_net, once_a_patch, once_each
+from rigcore.patch.once import once_a_kind, once_a_net, once_a_patch, once_each
 from rigcore.quantities.cables import capacitance_pf, roll_off_hz
+from rigcore.quantities.conductors import loop_ohm
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 from rigcore.quantities.transformer import reflected_ohm
 
@@ -202,6 +203,46 @@ def _loading(patch: Patch, node: Node) -> Loading | None:
             cable_pf += capacitance_pf(cable.pf_per_m or 0.0, one_m)
             length_m += one_m
     return Loading(end, source_ohm, tuple(loads), parallel, loss_db, cable_pf, length_m)
+
+
+def cable_loss_db(patch: Patch, hop: Hop) -> float:
+    """Return what the resistance of a connection's cables, there and back, takes of the level, in dB.
+
+    The divider of the cables and of what they lead to, which is the input and what hangs on its thru;
+    0 where nobody knows either.
+    """
+    lengths_m = tuple([length_m for _, length_m in hop.cables])
+    own = () if _hands_on(patch, hop.target) else _stated_ohm(hop.coupling.arrives)
+    met = own or (_met_ohm(patch, hop) if lengths_m else ())
+    return _taken_db(patch, (hop.coupling, lengths_m, met)) if met else 0.0
+
+
+def _stated_ohm(carrier: Carrier) -> tuple[float, ...]:
+    return (carrier.ohm,) if isinstance(carrier, Audio) and carrier.ohm is not None else ()
+
+
+@once_a_kind
+def _hands_on(patch: Patch, end: End) -> bool:
+    """Return whether a wire leads on from an input: to a thru, or through an adapter."""
+    return any(path.kind == "wire" for path in end.gear.paths_out_of[end.port.id])
+
+
+def _met_ohm(patch: Patch, hop: Hop) -> tuple[float, ...]:
+    own = _input_ohm(patch, hop, frozenset())
+    found = [] if own is None else [own]
+    for after, step in patch.passive_steps_out_of(hop.target.node):
+        if not isinstance(step, Hop) and step.kind == "wire":
+            found += [load.ohm for load in _driven(patch, after, frozenset())[0]]
+    return tuple(found)
+
+
+@once_each
+def _taken_db(patch: Patch, lead: tuple[Coupling, tuple[float, ...], tuple[float, ...]]) -> float:
+    """Return what the cables of a kind of connection take, by their lengths and the loads they lead to."""
+    coupling, lengths_m, met = lead
+    pairs = zip(coupling.cables, lengths_m, strict=True)
+    ohm = sum(loop_ohm(cable.ohm_per_m or 0.0, length_m) for cable, length_m in pairs)
+    return divider_loss_db(ohm, parallel_ohm(met))
 
 
 @once_each

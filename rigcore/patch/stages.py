@@ -1,7 +1,8 @@
 """Levels through the whole chain: nominal, peak and noise in dBu at every audio port.
 
 Conventions. A stated output level is that of the unloaded output; the divider
-of its source impedance and everything it drives is taken off. A passive box
+of its source impedance and everything it drives is taken off, then that of each
+cable's resistance and what it leads to. A passive box
 adds what its type states (a transformer's ratio, a pad). An output that a hand
 sets (mixer, equaliser, house returns) is taken at the nominal level its type
 states unless a gain is dialled at its inputs; its peaks lie 12 dB over nominal.
@@ -21,7 +22,7 @@ from rigcore.catalogue.gear import Path
 from rigcore.patch.build import PASSIVE, End, Hop, Node, Patch, Step
 from rigcore.patch.coupling import Coupling
 from rigcore.patch.levels import PEAKS_OVER_NOMINAL_DB, SET_BY_HAND, behind_wires
-from rigcore.patch.loads import loadings
+from rigcore.patch.loads import cable_loss_db, loadings
 from rigcore.patch.once import once_a_kind, once_each, once_renewed
 from rigcore.quantities.electrical import power_sum_db, ratio_db
 
@@ -176,8 +177,8 @@ def _level(patch: Patch, end: End, ways: list[Step], at: dict[Node, Level]) -> L
 
 
 def _arriving(patch: Patch, level: Level, hop: Hop) -> Level:
-    lost_db = _leg_lost_db(patch, hop.coupling)
-    return level.plus(lost_db) if lost_db else level
+    gain_db = _leg_lost_db(patch, hop.coupling) - cable_loss_db(patch, hop)
+    return level.plus(gain_db) if gain_db else level
 
 
 def _through(patch: Patch, end: End, at: dict[Node, Level]) -> Level:
