@@ -57,7 +57,7 @@ PAPER = Theme(
     name="paper",
     sheet="#f3f1ea", sheet_dots="#ddd9cc", pane="#eeeae3", field="#ffffff",
     bar="#2b2d35", bar_text="#f4f2ec", card="#ffffff", card_edge="#d9d4c7", tape="#f2ecd8",
-    text="#1f2024", text_soft="#66635a", house_line="#dfd8c9", house_edge="#b0a88f",
+    text="#1f2024", text_soft="#5f5c54", house_line="#dfd8c9", house_edge="#b0a88f",
     tile="#fbf8ee", tile_free="#e9e3d4", floor="#fbf9f3", grid="#e3dfd3",
     accent="#2b2d35", accent_text="#ffffff", focus="#0072b2",
     fault="#b3261e", risk="#9a5b00", note="#5b5f66", badge_text="#ffffff",

@@ -20,7 +20,7 @@ WIDEST = 190.0
 GAP, STEP = 3.0, 7.0
 """Room between a thing and its name, and between two rings of places around it."""
 
-NEAR, FURTHEST = 2, 400
+NEAR, FURTHEST = 14, 400
 """The last ring for a name that may be given up, and for one that may not."""
 
 ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0

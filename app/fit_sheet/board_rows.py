@@ -217,10 +217,14 @@ class _Maker:
 
 def cost_words(cost: Any) -> str:
     """Return the cost of a chain in words: faults, what is to be bought, mass, pieces, loss."""
-    risks = words(", {} risks").format(cost.risks) if cost.risks else ""
-    return words("{} faults{}, to buy {}, {} kg, {} pieces, {} dB lost").format(
-        cost.faults, risks, f"{cost.price:g}", f"{cost.mass_kg:.2f}", cost.pieces, f"{cost.loss_db:.1f}"
-    )
+    parts = [words("faults: {}").format(cost.faults)] if cost.faults else []
+    parts += [words("risks: {}").format(cost.risks)] if cost.risks else []
+    parts += [words("to buy: {}").format(f"{cost.price:g}")] if cost.price else []
+    parts += [
+        words("pieces: {}").format(cost.pieces), f"{cost.mass_kg:.2f} kg",
+        words("{} dB lost").format(f"{cost.loss_db:.1f}"),
+    ]  # fmt: skip
+    return ", ".join(parts)
 
 
 def _same(one: Any, other: Any) -> bool:

@@ -114,8 +114,17 @@ QTableCornerButton::section {{ background: {pane}; border: none; }}
 
 QListWidget, QTreeWidget[role="list"] {{
   background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px; padding: 2px; }}
+QListWidget:focus, QTreeWidget[role="list"]:focus {{ border-color: {focus}; }}
 QListWidget::item, QTreeWidget[role="list"]::item {{ min-height: 26px; padding-left: 6px; }}
 QListWidget::item:selected, QTreeWidget[role="list"]::item:selected {{ background: {focus}; color: {badge_text}; }}
+
+QTabWidget::pane {{ background: {field}; border: 1px solid {card_edge}; border-radius: 4px; top: -1px; }}
+QTabWidget QTabBar::tab {{
+  background: {pane}; color: {text}; border: 1px solid {card_edge}; padding: 6px 12px; margin-right: 2px;
+  border-top-left-radius: 5px; border-top-right-radius: 5px; }}
+QTabWidget QTabBar::tab:!selected {{ color: {text_soft}; margin-top: 2px; }}
+QTabWidget QTabBar::tab:selected {{ background: {field}; border-bottom-color: {field}; }}
+QTabWidget QTabBar::tab:focus {{ border-color: {focus}; }}
 
 QScrollBar:vertical {{ background: transparent; width: 10px; margin: 0; }}
 QScrollBar:horizontal {{ background: transparent; height: 10px; margin: 0; }}

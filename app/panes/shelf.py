@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from html import escape
 
 from PySide6.QtCore import QByteArray, QMimeData, QModelIndex, QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QDrag, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen, QPixmap
+from PySide6.QtGui import QColor, QDrag, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen, QPixmap, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -30,6 +30,8 @@ from rigcore.catalogue.gear import GearType
 MIME = "application/x-loomwright-gear"
 GEAR = Qt.ItemDataRole.UserRole
 COUNT = GEAR + 1
+_ASIDE = 26
+"""What a card has beside its words."""
 HEADING_GAP = 8
 """Least room between a heading and the count at its end."""
 
@@ -81,6 +83,17 @@ def beside_count(words: str, count: str, metrics: QFontMetricsF, room_px: float)
     return metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
 
 
+def in_two_lines(words: str, metrics: QFontMetricsF, room_px: float) -> list[str]:
+    """Return a name in one line, or in two where it is too long; the second is elided if need be."""
+    if metrics.horizontalAdvance(words) <= room_px:
+        return [words]
+    first, *rest = words.split(" ")
+    while rest and metrics.horizontalAdvance(f"{first} {rest[0]}") <= room_px:
+        first = f"{first} {rest.pop(0)}"
+    lines = [first, " ".join(rest)] if rest else [first]
+    return [metrics.elidedText(line, Qt.TextElideMode.ElideRight, room_px) for line in lines]
+
+
 def run_drag(drag: QDrag) -> None:
     """Run a drag to its end."""
     drag.exec(Qt.DropAction.CopyAction)
@@ -90,8 +103,11 @@ class _CardDelegate(QStyledItemDelegate):
     """Paints gear as cards with a strip of tape, headings as plain words."""
 
     def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
-        extra = 14 if index.data(GEAR) else 12
-        return QSize(100, option.fontMetrics.height() + extra)
+        if not index.data(GEAR):
+            return QSize(100, option.fontMetrics.height() + 12)
+        room = option.widget.viewport().width() - _ASIDE
+        lines = 2 if option.fontMetrics.horizontalAdvance(str(index.data())) > room else 1
+        return QSize(100, lines * option.fontMetrics.height() + 14)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex) -> None:
         view = option.widget
@@ -118,7 +134,7 @@ class _CardDelegate(QStyledItemDelegate):
         painter.drawRoundedRect(tape, 1, 1)
         painter.setPen(QColor(theme.text))
         room = card.adjusted(15, 0, -6, 0)
-        shown = option.fontMetrics.elidedText(text, Qt.TextElideMode.ElideRight, int(room.width()))
+        shown = "\n".join(in_two_lines(text, QFontMetricsF(painter.font()), room.width()))
         painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown)
         painter.restore()
 
@@ -159,6 +175,12 @@ class GearTree(QTreeWidget):
         self.drag_runner: Callable[[QDrag], None] = run_drag
         self.itemDoubleClicked.connect(lambda item: self._take(item))
         self.itemClicked.connect(self._clicked)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Let names go into two lines, or into one, as there is room now."""
+        super().resizeEvent(event)
+        if event.size().width() != event.oldSize().width():
+            self.scheduleDelayedItemsLayout()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter takes the gear, or opens the heading."""

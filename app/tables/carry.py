@@ -60,7 +60,12 @@ class CarrySheet(TableSheet):
     def sum_words(self) -> str:
         """What is short, and the caution on lifting."""
         short = sum(int(row.short) for row in self.model.rows if row.short)
-        words = self.tr("{} things are short.").format(short) if short else self.tr("Nothing is short.")
+        if short:
+            words = self.tr("Short: {}.").format(short)
+        elif any(row.owned.isdigit() for row in self.model.rows):
+            words = self.tr("Nothing is short.")
+        else:
+            words = self.tr("What you own is not counted yet: say so under Gig, Stock.")
         return f"{words} {self.listed.caution}"
 
     def thing_of(self, _row: CarryRow) -> Thing | None:

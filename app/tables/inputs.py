@@ -44,7 +44,7 @@ class InputsSheet(TableSheet):
     def sum_words(self) -> str:
         """Channels and 48 V."""
         counts = self.desk.latest().counts
-        return self.tr("{} channels, of them {} with 48 V").format(counts.channels, counts.phantom)
+        return self.tr("Channels: {}, of them with 48 V: {}").format(counts.channels, counts.phantom)
 
     def thing_of(self, row: InputRow) -> Thing:
         """The landing."""

@@ -39,7 +39,7 @@ def carry_rows(listed: CarryList) -> tuple[CarryRow, ...]:
         )
         for one in listed.spares
     ]
-    rows += [CarryRow(f"Ask {name}", line.text) for name, asked in listed.asks for line in asked]
+    rows += [CarryRow(f"Ask the house, {name}", line.text) for name, asked in listed.asks for line in asked]
     return tuple(rows)
 
 

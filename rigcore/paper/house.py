@@ -35,6 +35,7 @@ PLAN_BLOCKS_PT = 190.0
 MOST_CHANGES = 14
 """So many changes are spelled out on the first page; rows that changed are marked in the table in any case."""
 NO_LINES = "No lines to the house: we mix ourselves."
+NOTHING = "No lines to the house: nothing is planned yet."
 
 Pair = tuple[Block, ...]
 """One or two blocks side by side."""
@@ -197,7 +198,8 @@ class _House:
         if sheet.rows:
             y = draw_rows(pen, self.table, sheet.rows, draw_head(pen, self.table, y)) - 12
         elif sheet.first:
-            pen.text((frame.left, y - 14), NO_LINES, BODY)
+            empty = not self.analysis.patch.rig.units
+            pen.text((frame.left, y - 14), NOTHING if empty else NO_LINES, BODY)
             y -= 30
         self._draw_blocks(pen, frame, sheet.blocks, y)
 

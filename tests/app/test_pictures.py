@@ -159,3 +159,9 @@ def test_tick_boxes_and_placeholders_stand_out(qtbot: QtBot, qapp: QApplication,
     pixels = [written.pixelColor(x, y) for x in range(4, 100) for y in range(4, 24)]
     assert max(_contrast(colour, QColor(theme.field)) for colour in pixels) >= 4.5, "the placeholder"
     dress(qapp, PAPER)
+
+
+@pytest.mark.parametrize("theme", [PAPER, BLACKOUT], ids=lambda theme: theme.name)
+@pytest.mark.parametrize("ground", ["sheet", "card", "pane", "house_line"])
+def test_soft_words_stand_out_on_every_ground(theme: Theme, ground: str) -> None:
+    assert _contrast(QColor(theme.text_soft), QColor(getattr(theme, ground))) >= 4.5

@@ -6,10 +6,10 @@ from typing import get_args
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QDrag, QFontMetricsF
+from PySide6.QtGui import QDrag, QFont, QFontMetricsF
 from pytestqt.qtbot import QtBot
 
-from app.panes.shelf import GEAR, HEADINGS, MIME, Shelf, beside_count, matches, tip_of
+from app.panes.shelf import GEAR, HEADINGS, MIME, Shelf, beside_count, in_two_lines, matches, tip_of
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import Category
 from rigcore.catalogue.record import changed
@@ -115,3 +115,15 @@ def test_no_heading_runs_into_its_count(shelf: Shelf, room_px: int) -> None:
         shown = beside_count(words, "120", metrics, room_px)
         assert metrics.horizontalAdvance(shown) + metrics.horizontalAdvance("120") < room_px
         assert room_px < 400 or shown == words
+
+
+def test_a_long_name_goes_into_two_lines(qtbot: QtBot) -> None:
+    metrics = QFontMetricsF(QFont())
+    room = metrics.horizontalAdvance("Dynamic handheld mic")
+    assert in_two_lines("Short", metrics, room) == ["Short"]
+    assert in_two_lines("Dynamic handheld microphone", metrics, room) == ["Dynamic handheld", "microphone"]
+    lines = in_two_lines("Dynamic handheld microphone with a switch and more words", metrics, room)
+    assert len(lines) == 2
+    assert lines[1].endswith("…")
+    assert all(metrics.horizontalAdvance(line) <= room for line in lines)
+    assert len(in_two_lines("Unbreakableunbreakableunbreakable", metrics, room)) == 1

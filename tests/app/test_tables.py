@@ -109,7 +109,7 @@ def test_carry_counts_what_is_short_for_a_gig_and_for_the_tour(desk: Desk, qtbot
     sheet = shown(CarrySheet(desk), qtbot)
     short = {row.what: row.short for row in sheet.model.rows if row.short}
     assert short["XLR cable, 5 m"] == "3"
-    assert sheet._sum.text().startswith("6 things are short.")
+    assert sheet._sum.text().startswith("Short: 6.")
     desk.take(book_file.load(resources.samples() / "tour.loom", shipped())[0], None)
     sheet.refresh()
     gig = {row.what for row in sheet.model.rows}

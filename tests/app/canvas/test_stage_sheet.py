@@ -196,3 +196,13 @@ def test_a_waiting_unit_wears_its_badge_at_its_end(stage: StageSheet, desk: Desk
     chip = stage.stage.footprints[di.id].body()
     assert chip.right - CHIP_BADGE <= badge.box.left
     assert badge.box.right <= chip.right
+
+
+def test_a_small_box_on_a_crowded_riser_is_named_too(desk: Desk, qtbot: QtBot) -> None:
+    desk.open(resources.samples() / "ferry.loom")
+    sheet = StageSheet(desk)
+    qtbot.addWidget(sheet)
+    sheet.resize(1400, 640)
+    sheet.show()
+    named = {name.words for name in sheet.stage.names.names}
+    assert {"Tablet", "Riser strip", "Splitter", "Keys 2"} <= named
