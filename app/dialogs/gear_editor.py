@@ -104,6 +104,8 @@ class GearEditor(QDialog):
         gear_id = self._gear_id if self._is_own else new_id(name or "gear", taken)
         self.gear, problems = gear_from_draft({**self.draft, "id": gear_id}, self._desk.catalogue)
         shown = list(problems[:FEW_PROBLEMS])
+        if not name:
+            shown = [self.tr("Give it a name first."), *(one for one in shown if not one.startswith("name:"))]
         if len(problems) > FEW_PROBLEMS:
             shown.append(self.tr("and {} more").format(len(problems) - FEW_PROBLEMS))
         self._problems.setText("\n".join(shown))

@@ -130,8 +130,8 @@ class LadderView(QWidget):
             if self._low < level < self._high:
                 painter.setPen(QPen(strong if level == 0 else faint, 1))
                 painter.drawLine(QPointF(plot.left() + 1, y), QPointF(plot.right() - 1, y))
-            if level == self._low and plot.height() * STEP_DB < 1.6 * self._line * (self._high - self._low):
-                continue
+            if level == self._low:
+                continue  # under the frame there is no room, and above it the figure would stand too high
             painter.setPen(QColor(theme.text_soft))
             middle = min(max(y, plot.top() + self._line / 2), plot.bottom() - self._line / 2)
             room = QRectF(0, middle - self._line / 2, plot.left() - 5, self._line)

@@ -122,11 +122,16 @@ def _asked(patch: Patch, one: Lifeline, left: list[Goal]) -> tuple[str, ...]:
     if category in _ASK:
         return (_ASK[category],)
     if is_lent(patch, item):
-        return (f"ask the house for another {item.what}",)
+        # "XLR cable" keeps its capitals, "Powered monitor" does not.
+        what = item.what if item.what[1:2].isupper() else item.what[:1].lower() + item.what[1:]
+        return (f"ask the house for another {what}",)
     if ears:
         return ("ask the house for a wedge",)
-    on = line_names([goal for goal in left if not _is_return(goal)])
-    return (f"play on with {', '.join(on)}",) if on else ("nothing at hand: tell the engineer",)
+    on = line_names([goal for goal in left if goal.hand_off is not None and not _is_return(goal)])
+    if on:
+        return (f"play on with {', '.join(on)}",)
+    heard = line_names([goal for goal in left if goal.hand_off is None])
+    return (f"play on: {', '.join(heard)} still sound",) if heard else ("nothing at hand: tell the engineer",)
 
 
 def _is_return(goal: Goal) -> bool:
