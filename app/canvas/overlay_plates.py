@@ -58,7 +58,7 @@ def plates(shown: Overlay, plan: Plan, letters: float) -> list[Plate]:
     boxes = [around(place.at, *want.size) for want, place in zip(wanted, places, strict=True)]
     count = len(shown.marks)
     made = [
-        Plate(mark.words, box, leader=_led(box, [(want.home, want.home)], plan.bodies.get(want.own)))
+        Plate(mark.words, box, mark.falls_short, leader=_led(box, [(want.home, want.home)], plan.bodies.get(want.own)))
         for mark, want, box in zip(shown.marks, wanted[:count], boxes[:count], strict=True)
     ]
     return made + [

@@ -34,12 +34,13 @@ class Stroke:
 
 @dataclass(frozen=True)
 class Mark:
-    """Words at a place of the plan, in m, or ``beside`` it; ``group`` as in :class:`Stroke`."""
+    """Words at a place of the plan, in m, or ``beside`` it; ``group`` and ``falls_short`` as in :class:`Stroke`."""
 
     at: tuple[float, float]
     words: str
     group: int = 0
     beside: bool = False
+    falls_short: bool = False
 
 
 @dataclass(frozen=True)
@@ -107,7 +108,9 @@ def _power(patch: Patch) -> Overlay:
         at = {drop.id: (drop.x_m, drop.y_m) for drop in load.circuit.drops}
         given = f" of {load.circuit.breaker_a:g} A" if load.circuit.breaker_a is not None else " A"
         name = f"{group + 1}: {load.circuit.name or 'mains'}, {load.load_a:.1f}{given}"
-        marks += [Mark(place, name, group, beside=True) for place in at.values()]
+        breaker_a = load.circuit.breaker_a
+        over = breaker_a is not None and load.load_a > breaker_a
+        marks += [Mark(place, name, group, beside=True, falls_short=over) for place in at.values()]
         for plug in load.plugs:
             unit = patch.units.get(plug.key[1]) if plug.key[0] == "rig" else None
             if unit is None:

@@ -57,6 +57,14 @@ def test_nothing_is_traced_from_nothing(patch: Patch) -> None:
     assert not trace_unit(patch, "nobody").nodes
 
 
+def test_the_power_overlay_marks_a_circuit_over_its_breaker() -> None:
+    book = load(Path(resources.samples()) / "mistakes.loom", shipped())[0]
+    marks = [one for one in overlay(analyse(book, None, shipped()).patch, "power").marks if one.beside]
+    over = {mark.words for mark in marks if mark.falls_short}
+    assert [words.split(": ")[1] for words in over] == ["Back wall, 10.4 of 10 A"]
+    assert len(marks) > len(over)
+
+
 def test_overlays_tell_every_run_circuit_and_turn_once(patch: Patch) -> None:
     shown = {kind: overlay(patch, kind) for kind in KINDS}
     assert all(one.strokes or one.marks for one in shown.values())
