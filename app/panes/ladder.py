@@ -133,7 +133,7 @@ class LadderView(QWidget):
             if level == self._low:
                 continue  # under the frame there is no room, and above it the figure would stand too high
             painter.setPen(QColor(theme.text_soft))
-            middle = min(max(y, plot.top() + self._line / 2), plot.bottom() - self._line / 2)
+            middle = max(y, plot.top() + self._line / 2)
             room = QRectF(0, middle - self._line / 2, plot.left() - 5, self._line)
             words = "dBu" if level == self._high else f"{level}".replace("-", "−")
             painter.drawText(room, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, words)

@@ -105,7 +105,7 @@ class Book(Record):
         return catalogue.with_gear(self.gear)
 
 
-def empty_book() -> "Book":
+def empty_book() -> Book:
     """Return a book with nothing in it."""
     return Book(format=FORMAT, version=VERSION)
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 
+from rigcore.lists.supply import lowered
 from rigcore.patch.build import Patch, build_patch
 from rigcore.patch.lending import is_lent
 from rigcore.patch.lifelines import Goal, Item, Lifeline, goals, lifelines, line_names
@@ -122,9 +123,7 @@ def _asked(patch: Patch, one: Lifeline, left: list[Goal]) -> tuple[str, ...]:
     if category in _ASK:
         return (_ASK[category],)
     if is_lent(patch, item):
-        # "XLR cable" keeps its capitals, "Powered monitor" does not.
-        what = item.what if item.what[1:2].isupper() else item.what[:1].lower() + item.what[1:]
-        return (f"ask the house for another {what}",)
+        return (f"ask the house for another {lowered(item.what)}",)
     if ears:
         return ("ask the house for a wedge",)
     on = line_names([goal for goal in left if goal.hand_off is not None and not _is_return(goal)])

@@ -97,7 +97,7 @@ def we_bring(patch: Patch) -> tuple[Line, ...]:
             names.setdefault(patch.catalogue.gear_type(unit.gear).category, Counter())[unit.name] += 1
     for (gear_id, numbers) in _pieces(patch, "rig"):
         gear = patch.catalogue.gear_type(gear_id)
-        words = _lowered(gear.name) + (f" (our {number_range(numbers)})" if numbers else "")
+        words = lowered(gear.name) + (f" (our {number_range(numbers)})" if numbers else "")
         names.setdefault(gear.category, Counter())[words] += max(1, len(numbers))
     lines = []
     for title, categories in _GROUPS:
@@ -175,7 +175,7 @@ def _house_gear(patch: Patch) -> dict[Category, list[Line]]:
             alike.setdefault((gear.category, gear.name), []).append(unit)
     found: dict[Category, list[Line]] = {}
     for (category, name), units in alike.items():
-        line = Line(f"{len(units)} × {_lowered(name)}", _which(patch, units, name))
+        line = Line(f"{len(units)} × {lowered(name)}", _which(patch, units, name))
         found.setdefault(category, []).append(line)
     return found
 
@@ -205,11 +205,11 @@ def _alike(one: str, other: str) -> bool:
     return one.casefold() in other.casefold() or other.casefold() in one.casefold()
 
 
-def _lowered(name: str) -> str:
+def lowered(name: str) -> str:
     """Return a name as it stands within a sentence.
 
-    >>> _lowered("Active DI box"), _lowered("XLR cable"), _lowered("DI box")
-    ('active DI box', 'XLR cable', 'DI box')
+    >>> lowered("Active DI box"), lowered("XLR cable"), lowered("Y-lead")
+    ('active DI box', 'XLR cable', 'Y-lead')
     """
     return name[:1].lower() + name[1:] if name[1:2].islower() or name[1:2] == " " else name
 
@@ -244,7 +244,7 @@ def _pieces(patch: Patch, owner: Owner) -> list[tuple[str, list[int]]]:
 
 def _house_pieces(patch: Patch) -> list[Line]:
     return [
-        Line(f"{max(1, len(numbers))} × {_lowered(patch.catalogue.gear_type(gear).name)}",
+        Line(f"{max(1, len(numbers))} × {lowered(patch.catalogue.gear_type(gear).name)}",
              f"your channel{'s' * (len(numbers) > 1)} {number_range(numbers)}" if numbers else "")
         for gear, numbers in _pieces(patch, "house")
     ]

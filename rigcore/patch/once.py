@@ -21,34 +21,12 @@ RENEWED: set[Callable[..., Any]] = set()
 
 def once_a_patch(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
     """Make a pure function of a patch keep its result with the patch: many rules ask the same thing."""
-
-    @functools.wraps(derive)
-    def kept(patch: Patch) -> Derived:
-        try:
-            known: Derived = patch.derived[derive]
-            return known
-        except KeyError:
-            result = patch.derived[derive] = derive(patch)
-        return result
-
-    return kept
+    return _kept_in("derived", derive)
 
 
 def once_each(derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thing], Derived]:
     """Make a pure function of a patch and one thing of it, a hop or a node, keep its results with the patch."""
-
-    @functools.wraps(derive)
-    def kept(patch: Patch, thing: Thing) -> Derived:
-        found: dict[Thing, Derived] | None = patch.derived.get(derive)
-        if found is None:
-            found = patch.derived[derive] = {}
-        try:
-            return found[thing]
-        except KeyError:
-            result = found[thing] = derive(patch, thing)
-        return result
-
-    return kept
+    return _kept_by_thing("derived", derive)
 
 
 def once_a_kind(derive: Callable[[Patch, End], Derived]) -> Callable[[Patch, End], Derived]:
@@ -76,19 +54,7 @@ def once_a_net(derive: Callable[[Patch, Node], Derived]) -> Callable[[Patch, Nod
     It may ask what the port's net tells, and nothing else: the units, settings and connections it
     comes to over connections and over ways without electronics, up or down.
     """
-
-    @functools.wraps(derive)
-    def kept(patch: Patch, node: Node) -> Derived:
-        found: dict[Node, Derived] | None = patch.of_nets.get(derive)
-        if found is None:
-            found = patch.of_nets[derive] = {}
-        try:
-            return found[node]
-        except KeyError:
-            result = found[node] = derive(patch, node)
-        return result
-
-    return kept
+    return _kept_by_thing("of_nets", derive)
 
 
 def once_of_mains(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
@@ -96,17 +62,7 @@ def once_of_mains(derive: Callable[[Patch], Derived]) -> Callable[[Patch], Deriv
 
     It may ask the units and where they stand, the house, and the mains connections, and nothing else.
     """
-
-    @functools.wraps(derive)
-    def kept(patch: Patch) -> Derived:
-        try:
-            known: Derived = patch.of_mains[derive]
-            return known
-        except KeyError:
-            result = patch.of_mains[derive] = derive(patch)
-        return result
-
-    return kept
+    return _kept_in("of_mains", derive)
 
 
 def once_renewed(derive: Callable[[Patch, Derived | None], Derived]) -> Callable[[Patch], Derived]:
@@ -126,4 +82,33 @@ def once_renewed(derive: Callable[[Patch, Derived | None], Derived]) -> Callable
         return result
 
     RENEWED.add(derive)
+    return kept
+
+
+def _kept_in(where: str, derive: Callable[[Patch], Derived]) -> Callable[[Patch], Derived]:
+    @functools.wraps(derive)
+    def kept(patch: Patch) -> Derived:
+        known: dict[object, Derived] = getattr(patch, where)
+        try:
+            return known[derive]
+        except KeyError:
+            result = known[derive] = derive(patch)
+        return result
+
+    return kept
+
+
+def _kept_by_thing(where: str, derive: Callable[[Patch, Thing], Derived]) -> Callable[[Patch, Thing], Derived]:
+    @functools.wraps(derive)
+    def kept(patch: Patch, thing: Thing) -> Derived:
+        known: dict[object, dict[Thing, Derived]] = getattr(patch, where)
+        found = known.get(derive)
+        if found is None:
+            found = known[derive] = {}
+        try:
+            return found[thing]
+        except KeyError:
+            result = found[thing] = derive(patch, thing)
+        return result
+
     return kept

@@ -153,3 +153,9 @@ def test_order_of_the_book_is_kept(before: object) -> None:
     book = changed(book, rigs=(changed(rig, units=tuple(reversed(rig.units))),))
     patch = build_patch(book, None, shipped(), before)  # type: ignore[arg-type]
     assert [end.node for end in patch.ends()] == [end.node for end in build_patch(book, None, shipped()).ends()]
+
+
+def test_no_sieve_is_made_on_the_spot() -> None:
+    """Its answers are kept under the function: one made anew at each call would never be found again."""
+    made = [path for path in (TOP / "rigcore").rglob("*.py") if "_where(lambda" in path.read_text("utf-8")]
+    assert not made
