@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import functools
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMenu, QMenuBar
@@ -16,8 +16,7 @@ from PySide6.QtWidgets import QMenu, QMenuBar
 from app.sheets import SHEETS
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One action. ``calls`` is ``group.method``, or ``group.method(word)``, of the window's commands.
 
     ``group`` makes it one of several to choose from.

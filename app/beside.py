@@ -15,9 +15,9 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass, field
 from typing import Generic, TypeVar
 
+from msgspec import Struct, field
 from PySide6.QtCore import QObject, QTimer, Signal
 
 Found = TypeVar("Found")
@@ -29,8 +29,7 @@ TURN_S = 0.0005
 """How long one thread may keep the interpreter while the work runs."""
 
 
-@dataclass(eq=False)
-class Run(Generic[Found]):
+class Run(Struct, Generic[Found], eq=False):
     """One piece of work: what it is about, what came of it, and the seconds of its own it took."""
 
     about: object
@@ -64,8 +63,7 @@ def _unswept() -> Iterator[None]:
         gc.enable()
 
 
-@dataclass(eq=False)
-class _Hand:
+class _Hand(Struct, eq=False):
     """The thread at work, and how the interpreter was before it began."""
 
     thread: threading.Thread | None = None

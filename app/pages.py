@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import threading
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtGui import QImage
 
 if TYPE_CHECKING:
@@ -17,8 +17,7 @@ _ONE_AT_A_TIME = threading.Lock()
 """The library that draws pages must not be entered by two threads."""
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What is to be drawn: paper, units and pages."""
 
     paper: str

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from importlib import import_module
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtWidgets import QApplication, QDialog, QListWidget
 
 from app.picture_states import crowd, open_sample
@@ -24,8 +24,7 @@ BAD_PATCH = "from,to,cable\nPiano L,House 1,6.35 mm TS lead\nPiano,Nowhere,\n"
 Make = Callable[["MainWindow"], QDialog]
 
 
-@dataclass(frozen=True)
-class Shown:
+class Shown(Struct, frozen=True):
     """A dialog as it is to be seen: its name, its maker, and the book it is opened on."""
 
     name: str

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF
 from PySide6.QtWidgets import QApplication, QScrollArea
 
@@ -32,8 +32,7 @@ RACKED = ("di-6-way", "splitter", "in-ear-mixer")
 MAINS = (PortRef(unit="riser-strip", port="outlet-1"), PortRef(unit="in-ear-mixer", port="mains"))
 
 
-@dataclass(frozen=True)
-class State:
+class State(Struct, frozen=True):
     """Something the window can be in: how it gets there, and the sheets that show it."""
 
     name: str

@@ -13,9 +13,9 @@ import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication, QEvent, QPoint, QSettings
 from PySide6.QtWidgets import QApplication, QDialog, QSplitter, QTabWidget, QWidget
 
@@ -32,8 +32,7 @@ COLOURS = 256
 """Colours kept in a shipped picture: as many as a palette holds."""
 
 
-@dataclass(frozen=True)
-class Screen:
+class Screen(Struct, frozen=True):
     """A screen to be photographed on: its size in the units of the program, and pixels to each."""
 
     size: tuple[int, int]

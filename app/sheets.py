@@ -7,8 +7,8 @@ view, ``zoom_to_fit()``, and ``paper_changed()`` if it shows paper; what it lack
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
@@ -17,8 +17,7 @@ from app.settings import Settings
 from app.theme import Theme
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One sheet: id, the word on its tab with the key to press, what it shows, and its maker."""
 
     id: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigcore.book.book import AcceptedRisk, Book
 from rigcore.book.gig import Gig
@@ -18,8 +19,7 @@ from rigcore.rules.rule import Finding
 from rigcore.rules.run import run_rules
 
 
-@dataclass(frozen=True, eq=False)
-class Analysis:
+class Analysis(Struct, frozen=True, eq=False, dict=True):
     """The derived side of one gig. Lists are made when first asked for.
 
     ``findings`` are those that stand; ``accepted`` those the player has accepted, with the reason; ``lapsed``

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import chain
+
+from msgspec import Struct
 
 from app.canvas.ground import Ground, Line, around
 from app.canvas.layout import Box, Point
@@ -15,8 +16,7 @@ FAR = 34.0
 """How far from its place a badge may lie without a line that leads to it."""
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """A badge before it has a place: its room, its favourite places, where it belongs, and whose body it may lie on.
 
     Further off than ``reach`` it would rather lie on some other body. ``on_edge`` says that it lies on the edge of
@@ -31,8 +31,7 @@ class Wanted:
     on_edge: bool = False
 
 
-@dataclass(frozen=True)
-class BadgePlace:
+class BadgePlace(Struct, frozen=True):
     """The middle of a badge, and the line that leads to where it belongs if it lies far off.
 
     ``grows`` says which way it grows where it is drawn larger: -1 up, 1 down, 0 all round.

@@ -6,8 +6,8 @@ A fault is a diamond with an f, a risk a square with an r, a note a disc with an
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
@@ -20,8 +20,7 @@ SIZE = 9.0
 _REACH = {"fault": 1.2, "risk": 0.9, "note": 1.0}
 
 
-@dataclass(frozen=True)
-class Badge:
+class Badge(Struct, frozen=True):
     """The worst severity at a thing, every sentence about it, and those of the worst severity."""
 
     severity: Severity

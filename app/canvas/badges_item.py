@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass, replace
 
+from msgspec import Struct
+from msgspec.structs import replace
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
@@ -31,8 +32,7 @@ COUNTED = 1.3
 _SPARE = 400.0
 
 
-@dataclass(frozen=True)
-class PlacedBadge:
+class PlacedBadge(Struct, frozen=True):
     """A badge with its place, and what it is about."""
 
     about: Hashable

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPainterPathStroker, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
@@ -30,8 +30,7 @@ _TAG_WIDEST = 150.0
 _AROUND = 16.0
 
 
-@dataclass(frozen=True)
-class CableState:
+class CableState(Struct, frozen=True):
     """What of a cable is lit or marked at present."""
 
     selected: bool = False

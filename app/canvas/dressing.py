@@ -7,9 +7,10 @@ its way until one of its ends, or a card near its way, is moved.
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass, field
 from itertools import pairwise
 from typing import Any
+
+from msgspec import Struct, field
 
 from app.canvas.layout import Box
 from app.canvas.obstacles import CLEAR, Obstacles
@@ -19,8 +20,7 @@ ALONG = 4 * LANE
 """How near a cable lies to a card for whose sake it may have gone out of its way."""
 
 
-@dataclass(frozen=True)
-class _Laid:
+class _Laid(Struct, frozen=True):
     """A wire with its way to the last port, the way with its tail, and the room the first takes."""
 
     wire: Wire[Any]
@@ -34,8 +34,7 @@ def _laid(wire: Wire[Any], way: Way) -> _Laid:
     return _Laid(wire, way, tidy((*way, *wire.tail)), Box(min(xs), min(ys), max(xs), max(ys)))
 
 
-@dataclass
-class Dresser:
+class Dresser(Struct):
     """Remembers how the cables lay last time."""
 
     _laid: dict[Hashable, _Laid] = field(default_factory=dict)

@@ -7,8 +7,8 @@ contacts filled, a female one open. Nothing here knows what travels.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 
@@ -21,8 +21,7 @@ Dot = tuple[float, float, float]
 Slot = tuple[float, float, float, float, float]
 
 
-@dataclass(frozen=True)
-class Face:
+class Face(Struct, frozen=True):
     """Outline, dots (x, y, radius), slots (x, y, width, height, degrees) and inner rings (radius)."""
 
     outline: str = "round"
@@ -32,8 +31,7 @@ class Face:
     key: bool = False
 
 
-@dataclass(frozen=True)
-class Ink:
+class Ink(Struct, frozen=True):
     """The colours a face is drawn in."""
 
     line: QColor

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from app.canvas.patch_plan import SheetPlan
 from app.canvas.placed import PlacedRack
@@ -18,8 +19,7 @@ MOST = 12
 _EXACT, _STARTS, _WORD, _INSIDE, _SCATTERED = 0, 1, 2, 3, 4
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """Something that can be found: its things, its words, and what is said beside it."""
 
     kind: Kind

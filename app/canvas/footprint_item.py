@@ -6,9 +6,9 @@ A unit without a place is a chip in the tray.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
@@ -35,8 +35,7 @@ _AROUND = 60.0
 _ARROW = 24.0
 
 
-@dataclass(frozen=True)
-class FootState:
+class FootState(Struct, frozen=True):
     """What of a footprint is lit or marked at present."""
 
     selected: bool = False

@@ -7,8 +7,8 @@ as a picture; only cables that lead away from them are laid and painted at every
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import replace
 
+from msgspec.structs import replace
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem

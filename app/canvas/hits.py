@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.ids import PortRef
 from rigcore.rules.rule import Thing
 
 
-@dataclass(frozen=True)
-class Hit:
+class Hit(Struct, frozen=True):
     """What lies under a place: a port, a card or its tape, a house tile, a cable, or nothing.
 
     ``id`` of a port is its unit's, inside a folded rack too; of a card it is the card's name, of a tile the socket's.

@@ -7,7 +7,8 @@ enough for a name, a free one narrow; what does not fit in a row goes into the n
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.canvas.layout import FACE, Box, Point
 
@@ -22,8 +23,7 @@ NAME_CHAR = 7.0
 WIDEST = 132.0
 
 
-@dataclass(frozen=True)
-class TileText:
+class TileText(Struct, frozen=True):
     """What is written on a tile before it has a place."""
 
     socket: str
@@ -33,8 +33,7 @@ class TileText:
     block: str
 
 
-@dataclass(frozen=True)
-class Tile:
+class Tile(Struct, frozen=True):
     """A tile with its place on the sheet; ``row`` counts from the top."""
 
     text: TileText
@@ -47,8 +46,7 @@ class Tile:
         return Point((self.box.left + self.box.right) / 2, self.box.top)
 
 
-@dataclass(frozen=True)
-class HouseRows:
+class HouseRows(Struct, frozen=True):
     """All tiles, and the strip they lie on."""
 
     tiles: tuple[Tile, ...]

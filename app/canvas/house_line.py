@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from msgspec import Struct, field
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
@@ -28,8 +28,7 @@ BEYOND = 6000.0
 """How far the strip runs on past its tiles, so that it closes the sheet at any zoom."""
 
 
-@dataclass(frozen=True)
-class SocketFace:
+class SocketFace(Struct, frozen=True):
     """What is drawn of a house socket: face, side, and which way it runs."""
 
     face: str
@@ -37,8 +36,7 @@ class SocketFace:
     to_house: bool
 
 
-@dataclass(frozen=True)
-class HouseState:
+class HouseState(Struct, frozen=True):
     """What of the line is lit or marked at present; keys are socket ids."""
 
     selected: frozenset[str] = frozenset()

@@ -9,8 +9,9 @@ Text widths are estimates; who paints elides.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from rigcore.catalogue.connectors import Connector
 from rigcore.catalogue.gear import GearType, Port
@@ -63,8 +64,7 @@ class Box(NamedTuple):
         return self.left <= point[0] <= self.right and self.top <= point[1] <= self.bottom
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """A port on a card: what the card calls it, its side, the place of its face, the room for its label (width).
 
     ``words`` is the label where it is not the port's own name.
@@ -77,8 +77,7 @@ class Spot:
     words: str = ""
 
 
-@dataclass(frozen=True)
-class Card:
+class Card(Struct, frozen=True):
     """The measures of one card, relative to its top left corner.
 
     ``groups`` are names that stand for several ports, each with its room.

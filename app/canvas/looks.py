@@ -6,8 +6,9 @@ this table only says how each is drawn.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Audio, Carrier
@@ -15,8 +16,7 @@ from rigcore.catalogue.carriers import Audio, Carrier
 Stroke = Literal["solid", "dashed", "dotted", "double"]
 
 
-@dataclass(frozen=True)
-class CableLook:
+class CableLook(Struct, frozen=True):
     """A colour's name in the theme, a width in sheet units, a stroke."""
 
     colour: str

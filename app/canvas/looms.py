@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.canvas.layout import Box, Point
 from app.canvas.routes import LANE, Way
@@ -17,8 +18,7 @@ LEAST = 26.0
 """Shortest stretch worth tying."""
 
 
-@dataclass(frozen=True)
-class Tie:
+class Tie(Struct, frozen=True):
     """A tie across the cables of a loom; ``upright`` says the cables stand upright where it lies."""
 
     loom: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
@@ -24,8 +24,7 @@ _WORDS_HIGH = 15.0
 _NEAR = 60.0
 
 
-@dataclass(frozen=True)
-class NamedTie:
+class NamedTie(Struct, frozen=True):
     """A tie with the words beside it and their room; no room where there is none to be had."""
 
     tie: Tie

@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.canvas.badge_places import Wanted, spread
 from app.canvas.fonts import metrics
@@ -25,8 +26,7 @@ _REACH = 420.0
 _TOUCH = 3.0
 
 
-@dataclass(frozen=True)
-class Plate:
+class Plate(Struct, frozen=True):
     """Words on a plate, whether they tell of something that falls short, and the line to what they are about."""
 
     words: str
@@ -35,8 +35,7 @@ class Plate:
     leader: Line | None = None
 
 
-@dataclass(frozen=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """What lies on the plan: boxes no plate may cover, footprints by name, and the sheet a plate must stay on."""
 
     taken: Sequence[Box]

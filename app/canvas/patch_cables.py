@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.canvas.house_layout import HouseRows
 from app.canvas.layout import Point, Side
@@ -20,8 +21,7 @@ Socket = tuple[str, str]
 """A card, and what it calls one of its ports."""
 
 
-@dataclass(frozen=True)
-class Cable:
+class Cable(Struct, frozen=True):
     """A link or landing as drawn: its thing, its two ends, its look, what is tied into it.
 
     ``plugs`` are the faces on the cards where it goes in: one for each end in the rig.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from app.canvas.badge_places import BadgePlace, Wanted, spread
 from app.canvas.badges import Badge, badge_size

@@ -6,7 +6,8 @@ The scene compares one plan with the next and touches only what differs.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.canvas.dressing import Dresser
 from app.canvas.house_layout import HouseRows, TileText, lay_tiles
@@ -29,8 +30,7 @@ from rigcore.rules.rule import Thing
 MARGIN = 44.0
 
 
-@dataclass(frozen=True)
-class SheetPlan:
+class SheetPlan(Struct, frozen=True):
     """One state of the Patch sheet. ``end`` of a landing's cable is a socket id.
 
     ``cards`` are those drawn: one for each unit, and one for each folded rack in place of the units inside, whose
@@ -104,8 +104,7 @@ class SheetPlan:
         return Laid(units, racks)
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """Where units and folded racks are laid, by their ids."""
 
     units: Mapping[str, Point]

@@ -7,8 +7,8 @@ and makes no edits; the view and its gestures do.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import replace
 
+from msgspec.structs import replace
 from PySide6.QtCore import QCoreApplication, QObject, QPointF, QRect, QRectF, Qt
 from PySide6.QtGui import QBrush, QColor, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsScene

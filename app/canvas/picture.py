@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import time
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, QSize
 from PySide6.QtGui import QColor, QPainter, QPixmap, QRegion
 from PySide6.QtWidgets import QGraphicsScene
@@ -24,8 +24,7 @@ PIECE = 20 * STEP
 _HINTS = QPainter.RenderHint.Antialiasing | QPainter.RenderHint.TextAntialiasing
 
 
-@dataclass(frozen=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """What of the paper the window shows, in dots of the zoomed paper, at which scale, how finely."""
 
     scale: float
@@ -33,8 +32,7 @@ class Seen:
     ratio: float
 
 
-@dataclass
-class _Sheet:
+class _Sheet(Struct):
     """Some drawn paper: its pixels, where they lie, what of them was drawn, and what is still true."""
 
     pixels: QPixmap

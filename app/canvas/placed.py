@@ -7,7 +7,7 @@ ports of the same id.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.canvas.layout import Box, Card, Point, Spot
 from rigcore.book.rig import Case, Unit
@@ -18,8 +18,7 @@ RACK = "rack/"
 """Begins the name of a folded rack's card; no unit's id holds a stroke."""
 
 
-@dataclass(frozen=True)
-class PlacedCard:
+class PlacedCard(Struct, frozen=True):
     """A unit with its card and where it lies."""
 
     unit: Unit
@@ -87,8 +86,7 @@ class PlacedCard:
         )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class PlacedRack:
+class PlacedRack(Struct, frozen=True):
     """A case folded into one card: the units inside, each with the card it would have, and where the one card lies."""
 
     case: Case

@@ -6,7 +6,8 @@ Pure arithmetic and deterministic: the same rig always falls into the same place
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.canvas.layout import Box, Card, Point
 
@@ -22,8 +23,7 @@ MARGIN = 10.0
 Pair = tuple[str, str]
 
 
-@dataclass(frozen=True)
-class Flow:
+class Flow(Struct, frozen=True):
     """How a rig hangs together, for laying it out.
 
     ``pairs`` are (from, to) of the signal; ``feeders`` only hand power on;
@@ -36,8 +36,7 @@ class Flow:
     landings: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
-class Racks:
+class Racks(Struct, frozen=True):
     """Folded racks: the boxes of their cards, and the units inside, which take no room of their own."""
 
     boxes: Sequence[Box] = ()

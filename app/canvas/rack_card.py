@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from app.canvas.layout import (
     FACE,
@@ -55,8 +56,7 @@ class Face(NamedTuple):
     side: Side
 
 
-@dataclass(frozen=True)
-class _Row:
+class _Row(Struct, frozen=True):
     """The faces along the upper or the lower edge: each with its pitch, unit by unit."""
 
     units: tuple[tuple[str, tuple[Face, ...], float], ...]

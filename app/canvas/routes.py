@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Generic, TypeVar
+
+from msgspec import Struct
 
 from app.canvas.layout import Box, Point, Side
 from app.canvas.obstacles import CLEAR, Obstacles, Segments
@@ -36,8 +37,7 @@ Ends = tuple[Point, Point, Point, Point]
 Name = TypeVar("Name", bound=Hashable)
 
 
-@dataclass(frozen=True)
-class Wire(Generic[Name]):
+class Wire(Struct, Generic[Name], frozen=True):
     """A cable to be laid: two faces, the edges they lie on, and fixed points at its far end.
 
     ``late`` asks for turns near the far end, as for cables to the house line.

@@ -7,7 +7,8 @@ downstage edge upstage (up on paper). One metre is 100 sheet units.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.canvas.layout import Box, Point
 from rigcore.book.house import Stage
@@ -54,8 +55,7 @@ def on_stage(x: float, y: float) -> tuple[float, float]:
     return x / SCALE, -y / SCALE + 0.0
 
 
-@dataclass(frozen=True)
-class Caught:
+class Caught(Struct, frozen=True):
     """Where a footprint comes to lie, in m, and what caught it."""
 
     x_m: float

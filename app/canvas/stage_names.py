@@ -8,8 +8,10 @@ not be named gives its name up where there is no room near. No painting.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.canvas.fonts import metrics
 from app.canvas.ground import Ground, Line, around, cuts, leader, meet, middle, moved
@@ -37,8 +39,7 @@ Reach = tuple[Line, Box]
 """A line with its bounds, which tell at once of most things that it does not touch them."""
 
 
-@dataclass(frozen=True)
-class Named:
+class Named(Struct, frozen=True):
     """Something with a name: its bounds, and the room on it where the name may stand (None where it may not).
 
     An ``area`` is something other things stand on. ``optional`` says that the name may be given up.
@@ -54,8 +55,7 @@ class Named:
     optional: bool = False
 
 
-@dataclass(frozen=True)
-class Name:
+class Name(Struct, frozen=True):
     """A name with its place; ``inside`` says that it stands on its own thing, ``leader`` leads to it from there."""
 
     words: str
@@ -72,8 +72,7 @@ class Name:
         return replace(self, box=moved(self.box, by), leader=(ends[0], ends[1]) if ends else None)
 
 
-@dataclass(frozen=True)
-class Surroundings:
+class Surroundings(Struct, frozen=True):
     """What else is on the plan: boxes no name may lie on, lines it rather should not, the sheet it should stay on."""
 
     blocked: tuple[Box, ...] = ()

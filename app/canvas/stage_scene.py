@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
 
+from msgspec.structs import replace
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF
 from PySide6.QtGui import QColor, QPainter
 from PySide6.QtWidgets import QGraphicsScene

@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from bisect import bisect_right, insort
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from app.canvas.layout import Card, Point
 from app.canvas.places import GAP_X, MOST_ROW, SHAPE
@@ -30,8 +31,7 @@ Order = list[list[str]]
 Landings = Sequence[tuple[str, float, float]]
 
 
-@dataclass(frozen=True)
-class Strand:
+class Strand(Struct, frozen=True):
     """A connection from card to card, with where on their edges it leaves and arrives, from 0 at the left to 1."""
 
     source: str
@@ -40,8 +40,7 @@ class Strand:
     into: float = 0.5
 
 
-@dataclass(frozen=True)
-class Rig:
+class Rig(Struct, frozen=True):
     """What is laid out: cards, connections of the signal, where each lands, and what only hands power on.
 
     ``landings`` are (card, where on its edge, where along the house line from 0 to 1).

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Hashable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from math import dist
 from typing import Any
+
+from msgspec import Struct
 
 from app.canvas.house_layout import HouseRows
 from app.canvas.layout import Box, Point, Side
@@ -31,8 +32,7 @@ _Face = tuple[Point, Side]
 Laying = Callable[[Sequence[Wire[Any]], Sequence[Box]], Mapping[Hashable, Way]]
 
 
-@dataclass(frozen=True)
-class Trunk:
+class Trunk(Struct, frozen=True):
     """A folded loom with the cables it stands for."""
 
     thing: Thing
@@ -56,16 +56,14 @@ Drawn = Cable | Trunk
 """What lies on the sheet as one line."""
 
 
-@dataclass(frozen=True)
-class Fan:
+class Fan(Struct, frozen=True):
     """How a trunk's ends lie: the way of every tail with its cable's look, and the bars they drop onto."""
 
     tails: tuple[tuple[CableLook, Way], ...]
     bars: tuple[Way, ...]
 
 
-@dataclass(frozen=True)
-class _Gathered:
+class _Gathered(Struct, frozen=True):
     """One end of a trunk: where it leaves, its bar, and its tails by the number of their cable, some yet to be laid."""
 
     at: Point

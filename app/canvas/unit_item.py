@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 
+from msgspec import Struct, field
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
@@ -36,8 +36,7 @@ STACK = 3.0
 _REACH = 24.0
 
 
-@dataclass(frozen=True)
-class UnitState:
+class UnitState(Struct, frozen=True):
     """What of a card is lit or marked at present; compared to see whether to paint again."""
 
     selected: bool = False

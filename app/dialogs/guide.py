@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPixmap, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QListWidget, QScrollArea, QVBoxLayout, QWidget
@@ -16,8 +16,7 @@ from rigcore import resources
 SIZE = (860, 620)
 
 
-@dataclass(frozen=True)
-class Chapter:
+class Chapter(Struct, frozen=True):
     """One chapter: title, the picture's name, and its paragraphs."""
 
     title: str

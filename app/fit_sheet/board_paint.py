@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen, QPolygonF
 
@@ -16,8 +16,7 @@ RADIUS = 6.0
 LINE = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
 
 
-@dataclass(frozen=True)
-class Held:
+class Held(Struct, frozen=True):
     """What the hand is at: the chosen hand-off, the socket aimed at, the pointer of a drag, whether keys go here."""
 
     chosen: str | None = None

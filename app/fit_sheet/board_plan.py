@@ -8,9 +8,9 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from statistics import median
 
+from msgspec import Struct, field
 from PySide6.QtCore import QPointF, QRectF
 
 from app.fit_sheet.board_rows import Band, Board, HandOffRow
@@ -26,8 +26,7 @@ PLACES = (0.5, 0.68, 0.32, 0.8)
 """Where on a socket a single band may meet it, the best first."""
 
 
-@dataclass(frozen=True)
-class Sizes:
+class Sizes(Struct, frozen=True):
     """What the type takes: heights of the strong and the small line, and the width of small words."""
 
     strong: float
@@ -35,8 +34,7 @@ class Sizes:
     width: Callable[[str], float]
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(Struct, frozen=True):
     """A band with its place: a box for each piece, one for the remark, and the corners of its line."""
 
     band: Band
@@ -45,8 +43,7 @@ class Laid:
     corners: tuple[QPointF, ...]
 
 
-@dataclass
-class Plan:
+class Plan(Struct):
     """Places of all rows by id, and of all bands, at one width."""
 
     left: float = 0.0

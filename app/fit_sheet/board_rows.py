@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any, Literal
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
 from app.fit_sheet.solving import Proposal
@@ -23,8 +23,7 @@ def words(text: str) -> str:
     return QCoreApplication.translate("FitSheet", text)
 
 
-@dataclass(frozen=True)
-class Pill:
+class Pill(Struct, frozen=True):
     """One piece of a chain: what it is, and whose."""
 
     thing: str
@@ -36,8 +35,7 @@ class Pill:
         return f"{self.thing} · {words(FROM_WORDS[self.whose])}"
 
 
-@dataclass(frozen=True)
-class Band:
+class Band(Struct, frozen=True):
     """One way from a hand-off to a socket; ``remark`` is written behind the pieces."""
 
     hand_off: str
@@ -48,8 +46,7 @@ class Band:
     is_forward: bool = True
 
 
-@dataclass(frozen=True)
-class HandOffRow:
+class HandOffRow(Struct, frozen=True):
     """A hand-off: its name, two lines below it, where it may land, its reasons, and its bands.
 
     ``short`` is what the proposal takes away or leaves open; ``lane`` what stands where there is no band.
@@ -66,8 +63,7 @@ class HandOffRow:
     lane: str = ""
 
 
-@dataclass(frozen=True)
-class SocketRow:
+class SocketRow(Struct, frozen=True):
     """A socket of the house: number, label, what lands there now, and what is proposed besides."""
 
     id: str
@@ -83,8 +79,7 @@ class SocketRow:
         return self.landed or words("free")
 
 
-@dataclass(frozen=True)
-class Board:
+class Board(Struct, frozen=True):
     """All rows of the board."""
 
     hand_offs: tuple[HandOffRow, ...] = ()

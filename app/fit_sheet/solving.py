@@ -7,9 +7,9 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from typing import Any
 
+from msgspec import Struct, field
 from PySide6.QtCore import QObject, QTimer, Signal
 
 from app.beside import Beside, Run
@@ -24,8 +24,7 @@ class Stopped(LoomwrightError):
     """The user stopped the work before there was anything to show."""
 
 
-@dataclass(frozen=True, eq=False)
-class Proposal:
+class Proposal(Struct, frozen=True, eq=False):
     """A fit ready to be shown: the fit, its rows by hand-off, the proof in words, and what is short."""
 
     fit: Any
@@ -35,8 +34,7 @@ class Proposal:
     lines: int | None = None
 
 
-@dataclass(frozen=True, eq=False)
-class Tour:
+class Tour(Struct, frozen=True, eq=False):
     """The kit of all gigs as rows, what each gig takes of it, and how large it is in words."""
 
     words: str
@@ -44,8 +42,7 @@ class Tour:
     gigs: Sequence[tuple[str, Sequence[Any]]]
 
 
-@dataclass(eq=False)
-class Task:
+class Task(Struct, eq=False):
     """One question under way; the worker writes how far it is, the interface thread may stop it."""
 
     book: Book

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
@@ -14,8 +14,7 @@ from app.tables.model import Column, TableModel
 from app.tables.table_sheet import AIR
 
 
-@dataclass(frozen=True)
-class _Row:
+class _Row(Struct, frozen=True):
     thing: str
     kit: str
     takes: tuple[str, ...]

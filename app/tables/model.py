@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from html import escape
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import QAbstractTableModel, QMimeData, QModelIndex, QPersistentModelIndex, Qt, Signal
 from PySide6.QtGui import QFont
 
@@ -14,8 +14,7 @@ AnyIndex = QModelIndex | QPersistentModelIndex
 ROW_MIME = "application/x-loomwright-row"
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column: heading, tooltip of the heading, most characters before a text wraps, and the text itself.
 
     ``own`` returns the part of the cell that is the user's, to be edited in place; None where all is computed.

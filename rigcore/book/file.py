@@ -11,10 +11,10 @@ import json
 import os
 import shutil
 import tempfile
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from rigcore.book.book import FORMAT, VERSION, Book
@@ -26,8 +26,7 @@ LARGEST_BYTES = 20_000_000
 """A book larger than this is refused unread: a 3,000-unit book is under 2 MB."""
 
 
-@dataclass(frozen=True)
-class OnDisk:
+class OnDisk(Struct, frozen=True):
     """Where a book lies and what it looked like when we last read or wrote it."""
 
     path: Path

@@ -6,7 +6,7 @@ the part that changed.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from rigcore.book.book import Book
 
@@ -14,16 +14,14 @@ LIMIT = 1000
 """Steps kept; the oldest fall off."""
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Struct, frozen=True):
     """A book as it was, and the words of the edit that left it."""
 
     book: Book
     words: str
 
 
-@dataclass(frozen=True)
-class History:
+class History(Struct, frozen=True):
     """The present book with its past and its future. Immutable: each method returns another history."""
 
     present: Book

@@ -5,13 +5,12 @@ Whether a question matters at a gig is decided elsewhere.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.book.assumptions import assumptions
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(Struct, frozen=True):
     """One question: its key, its words, and what is assumed until it is answered."""
 
     key: str

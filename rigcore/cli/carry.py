@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import click
+from msgspec import to_builtins
 
 from rigcore.catalogue.loader import shipped
 from rigcore.cli.common import FILE, load
@@ -31,7 +31,7 @@ def carry(*, file: Path, gig_id: str | None, tour: bool, as_json: bool) -> int:
     listed = tour_list(book, shipped()) if patch is None else carry_list(patch)
     plan = cable_plan(patch) if patch is not None else ()
     if as_json:
-        plain = {**_as_json(listed), "cable plan": [asdict(one) for one in plan]}
+        plain = {**_as_json(listed), "cable plan": [to_builtins(one) for one in plan]}
         click.echo(json.dumps(plain, indent=1, ensure_ascii=False))
         return 0
     click.echo("\n".join(lines(listed)))
@@ -80,7 +80,7 @@ def _count(row: CountRow) -> str:
 def _as_json(listed: CarryList) -> dict[str, Any]:
     return {
         "gigs": [gig.id for gig in listed.gigs],
-        "cases": [{**asdict(one), "caution": one.caution} for one in listed.cases],
+        "cases": [{**to_builtins(one), "caution": one.caution} for one in listed.cases],
         "stands": list(listed.stands),
         **{
             name: [

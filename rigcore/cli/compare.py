@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from itertools import groupby
 from pathlib import Path
 
 import click
+from msgspec import to_builtins
 
 from rigcore.catalogue.loader import shipped
 from rigcore.cli.common import FILE, load
@@ -26,7 +26,7 @@ def compare(file: Path, gig_id: str, other_id: str, *, as_json: bool) -> int:
     old, new = (build_patch(book, one, shipped()) for one in (gig_id, other_id))
     changes = gig_difference(old, new).changes
     if as_json:
-        click.echo(json.dumps([asdict(one) for one in changes], indent=1, ensure_ascii=False))
+        click.echo(json.dumps([to_builtins(one) for one in changes], indent=1, ensure_ascii=False))
         return 0
     click.echo(f"{old.gig.name} → {new.gig.name}: " + (f"{len(changes)} changes" if changes else "no difference"))
     for part, rows in groupby(changes, key=lambda one: one.part):

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
 import click
+from msgspec import to_builtins
 
 from rigcore.book import file as book_file
 from rigcore.book.book import Book
@@ -87,11 +87,11 @@ def _print(fitted: Fit) -> None:
 def _as_json(fitted: Fit) -> dict[str, Any]:
     return {
         "gig": fitted.patch.gig.id,
-        "lines": [asdict(row) for row in fit_rows(fitted)],
+        "lines": [to_builtins(row) for row in fit_rows(fitted)],
         "short": list(fit_sentences(fitted)),
-        "take": [asdict(row) for row in take_rows(fitted)],
-        "questions": [asdict(row) for row in question_rows(fitted)],
-        "aims": [asdict(row) for row in proof_rows(fitted)],
+        "take": [to_builtins(row) for row in take_rows(fitted)],
+        "questions": [to_builtins(row) for row in question_rows(fitted)],
+        "aims": [to_builtins(row) for row in proof_rows(fitted)],
         "proven": fitted.answer.proven,
         "seconds": round(fitted.answer.seconds, 4),
         "landings": [json.loads(one.model_dump_json(exclude_defaults=True)) for one in fitted.landings],
@@ -118,8 +118,8 @@ def _budget(rows: tuple[BudgetRow, ...], as_json: bool) -> int:
 def _tour(book: Book, fresh: bool, as_json: bool) -> int:
     tour = tour_kit(book, shipped(), asked=Asked(fresh=fresh))
     if as_json:
-        gigs = {name: [asdict(row) for row in rows] for name, rows in gig_rows(tour)}
-        _print_json({"kit": [asdict(row) for row in kit_rows(tour)], "gigs": gigs, "proven": tour.proven})
+        gigs = {name: [to_builtins(row) for row in rows] for name, rows in gig_rows(tour)}
+        _print_json({"kit": [to_builtins(row) for row in kit_rows(tour)], "gigs": gigs, "proven": tour.proven})
         return 0
     click.echo(tour_words(tour))
     for row in kit_rows(tour):

@@ -6,7 +6,7 @@ for granted until it is answered. How a mail is built is not known here.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.book.questions import PEOPLE, Question, every_question
 from rigcore.lists.counts import Counts, count
@@ -20,8 +20,7 @@ FIELD_WORDS, STAGE_WORDS, WORD_CHARS = 8, 14, 8
 """So many words of a name, and of the times on stage, go into a sentence, at so many characters on average."""
 
 
-@dataclass(frozen=True)
-class Advance:
+class Advance(Struct, frozen=True):
     """What is written: the subject, paragraphs, numbered questions, and how it ends."""
 
     subject: str

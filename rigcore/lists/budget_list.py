@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.lists.fit_list import FitRow, fit_rows
 from rigcore.patch.build import Patch
@@ -12,8 +12,7 @@ from rigcore.solve.budget import MOST, Reduced, budget
 from rigcore.solve.fit_question import Asked
 
 
-@dataclass(frozen=True)
-class BudgetRow:
+class BudgetRow(Struct, frozen=True):
     """A rig on at most so many lines: what is heard, what falls away, the lines, what it costs, and its findings.
 
     Only faults of the reduced gig are kept in ``faults``; a must that has no line there is meant to have none.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.patch.build import Patch
 from rigcore.quantities.geometry import length_words
@@ -10,8 +10,7 @@ from rigcore.solve.stock import Need, stock_plan
 from rigcore.solve.stockroom import Item
 
 
-@dataclass(frozen=True)
-class CablePlanRow:
+class CablePlanRow(Struct, frozen=True):
     """One run: from what to what, how long it must be, what serves it, and what is left over or lacking."""
 
     run: str

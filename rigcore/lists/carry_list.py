@@ -10,7 +10,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig
@@ -28,8 +29,7 @@ from rigcore.quantities.lifting import CAUTION, ONE_PERSON_KG, people_for
 LOOSE = "loose"
 
 
-@dataclass(frozen=True)
-class CountRow:
+class CountRow(Struct, frozen=True):
     """So many of one kind of cable or box: needed, owned, short; the last two are None where nobody counts it."""
 
     what: str
@@ -45,8 +45,7 @@ class CountRow:
         return f"{text}: {self.short} short" if self.short else text
 
 
-@dataclass(frozen=True)
-class CaseRow:
+class CaseRow(Struct, frozen=True):
     """One case as packed; loose units each make a row of their own. ``number`` is its place among ``of``, 0 if loose.
 
     ``mass_kg`` without cables; ``people`` who lift it, None for wheels.
@@ -70,8 +69,7 @@ class CaseRow:
         return f"{self.mass_kg:g} kg, over {ONE_PERSON_KG:g} kg: {how}"
 
 
-@dataclass(frozen=True)
-class CarryList:
+class CarryList(Struct, frozen=True):
     """Everything to pack. ``wanted`` are lines that still lack something; ``asks`` what each house is asked for.
 
     ``changes`` is what differs from the gig before, None where there is none.

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.lists.cable_plan import CablePlanRow
 from rigcore.lists.carry_list import CarryList, CaseRow, CountRow
 from rigcore.quantities.geometry import length_words
 
 
-@dataclass(frozen=True)
-class CarryRow:
+class CarryRow(Struct, frozen=True):
     """One row: the part of the list, what, how many needed, owned and short, a remark; blank where none applies."""
 
     part: str

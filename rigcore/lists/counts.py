@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.gig import CablePiece
 from rigcore.book.rig import Owner
@@ -13,8 +14,7 @@ from rigcore.lists.power_list import PowerRow, power_list
 from rigcore.patch.build import Patch
 
 
-@dataclass(frozen=True)
-class Lead:
+class Lead(Struct, frozen=True):
     """So many cables of one type and length (m), by owner."""
 
     cable: str
@@ -23,8 +23,7 @@ class Lead:
     count: int
 
 
-@dataclass(frozen=True)
-class Counts:
+class Counts(Struct, frozen=True):
     """Totals of one gig. ``stands``, ``dis`` and ``mics`` are by owner."""
 
     channels: int

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Mains
 from rigcore.patch.build import Patch
@@ -13,8 +13,7 @@ from rigcore.quantities.electrical import amperes
 from rigcore.rules.rule import Thing
 
 
-@dataclass(frozen=True)
-class DrawRow:
+class DrawRow(Struct, frozen=True):
     """One mains plug, or the sum of a circuit (``thing`` None).
 
     ``watts`` and ``amps`` are what the thing draws itself, ``plug_amps`` what runs through its plug with all it

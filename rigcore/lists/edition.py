@@ -8,7 +8,8 @@ from __future__ import annotations
 import datetime as dt
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.gig import Letter, Sent, SentPlace, SentRow
 from rigcore.lists.input_list import OWNER_WORDS, InputRow, input_list
@@ -21,8 +22,7 @@ MOVED_M, TURNED_DEG = 0.05, 1.0
 """Less than this nobody sees on a plot."""
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Struct, frozen=True):
     """One thing that differs: a sentence, and for a row of the list its hand-off and a word for the note column."""
 
     words: str
@@ -30,8 +30,7 @@ class Change:
     tag: str = ""
 
 
-@dataclass(frozen=True)
-class Edition:
+class Edition(Struct, frozen=True):
     """The edition a packet printed now would be: its letter (none for a draft), and what it changes since when."""
 
     letter: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.rules.rule import Finding, Thing
 
@@ -12,8 +13,7 @@ Key = tuple[str, tuple[Thing, ...], int]
 """Rule and things concerned, and which of several such findings."""
 
 
-@dataclass(frozen=True)
-class FindingChanges:
+class FindingChanges(Struct, frozen=True):
     """Findings that are gone, that are new, and pairs (before, after) of those that say something else now."""
 
     gone: tuple[Finding, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.gig import Piece
 from rigcore.patch.build import Patch
@@ -23,8 +24,7 @@ FROM_WORDS: dict[From, str] = {"rig": "ours", "house": "yours", "buy": "to buy"}
 _IN_UNITS = {PRICE: "", MASS: " kg", LOSS: " dB"}
 
 
-@dataclass(frozen=True)
-class FitRow:
+class FitRow(Struct, frozen=True):
     """One hand-off: the socket with its number at the house, the chain in words, how it lands, what is to be said."""
 
     hand_off: str
@@ -36,8 +36,7 @@ class FitRow:
     notes: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class ProofRow:
+class ProofRow(Struct, frozen=True):
     """One aim: its value, the bound below which it cannot go, in units, and whether the two meet."""
 
     aim: str
@@ -46,8 +45,7 @@ class ProofRow:
     proven: bool
 
 
-@dataclass(frozen=True)
-class TakeRow:
+class TakeRow(Struct, frozen=True):
     """So many of one thing, and whose."""
 
     count: int
@@ -55,8 +53,7 @@ class TakeRow:
     whose: str
 
 
-@dataclass(frozen=True)
-class QuestionRow:
+class QuestionRow(Struct, frozen=True):
     """An open question whose answer would change the fit: the answer, and what would change."""
 
     question: str

@@ -7,7 +7,9 @@ what is to be said of each. Levels are computed by the patch.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.book.rig import Owner
 from rigcore.catalogue.carriers import Audio
@@ -23,8 +25,7 @@ FEWEST_RUNGS = 2
 """A single stage is no ladder."""
 
 
-@dataclass(frozen=True)
-class GainRow:
+class GainRow(Struct, frozen=True):
     """The gain to dial at one input, and what arrives there.
 
     ``name`` is what arrives, ``input`` where; ``number`` is the house's number of
@@ -54,8 +55,7 @@ class GainRow:
         return self.dialled_db is not None and abs(self.dialled_db - self.gain_db) < 0.05
 
 
-@dataclass(frozen=True)
-class Ladder:
+class Ladder(Struct, frozen=True):
     """One line, stage by stage, ready to be drawn.
 
     ``tightest`` is the stage with the least head-room, None where no stage says

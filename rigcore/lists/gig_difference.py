@@ -8,7 +8,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.gig import Landing, Piece
 from rigcore.book.rig import PortSetting
@@ -16,8 +17,7 @@ from rigcore.patch.build import Patch
 from rigcore.patch.spares import Thing, needs
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(Struct, frozen=True):
     """One change: in which part of the plan, of what, and what it was and is; empty for what was or is not there."""
 
     part: str
@@ -35,8 +35,7 @@ class Change:
         return f"{self.of}: {self.was} → {self.now}"
 
 
-@dataclass(frozen=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """All changes from one gig to another, part by part."""
 
     changes: tuple[Change, ...]

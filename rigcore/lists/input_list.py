@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.book.rig import Owner, Stand, Unit
 from rigcore.patch.build import End, Node, Patch
@@ -15,8 +15,7 @@ OWNER_WORDS: dict[Owner, str] = {"rig": "ours", "house": "yours"}
 THEIR_WORDS: dict[Owner, str] = {"rig": "our", "house": "your"}
 
 
-@dataclass(frozen=True)
-class InputRow:
+class InputRow(Struct, frozen=True):
     """One row of the input list.
 
     ``act`` is the act's own number, ``house`` the house's; ``via`` says microphone,

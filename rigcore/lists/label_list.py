@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.lists.plot import place_words
 from rigcore.patch.build import End, Hop, Node, Patch
@@ -20,8 +21,7 @@ from rigcore.quantities.numbering import colours_of
 ALPHABET = "abcdefghijklmnopqrstuvwxyz"
 
 
-@dataclass(frozen=True)
-class CableLabel:
+class CableLabel(Struct, frozen=True):
     """What stands on both labels of one cable; ``length_m`` is its length in m, if known."""
 
     number: int

@@ -7,7 +7,8 @@ new risks stand beside it.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.lists.supply import lowered
 from rigcore.patch.build import Patch, build_patch
@@ -27,8 +28,7 @@ _ASK: dict[str, str] = {
 """What to do by category where nothing at hand helps: common practice, no source."""
 
 
-@dataclass(frozen=True)
-class LifelineRow:
+class LifelineRow(Struct, frozen=True):
     """One row: what dies, what falls silent, the steps, and who has a spare ("yes", "house", "no").
 
     ``caution`` are the new risks of the way round; ``brings_back`` says how much of what is lost: "all", "part" or

@@ -7,7 +7,7 @@ the line is named as open.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.catalogue.connectors import Consequence
 from rigcore.catalogue.gear import GearType
@@ -17,8 +17,7 @@ from rigcore.patch.plugs import is_strip, suits
 from rigcore.patch.power import Place, places
 
 
-@dataclass(frozen=True)
-class Wanted:
+class Wanted(Struct, frozen=True):
     """What one connection lacks: the adapters, and how it is called; ``open`` where that is not enough."""
 
     line: str

@@ -6,8 +6,9 @@ number their mixes each in their own way.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.rig import Owner
 from rigcore.lists.output_list import OutputRow, output_list
@@ -17,8 +18,7 @@ from rigcore.patch.build import Patch
 KINDS = {"wedge": "wedge", "in-ear": "ears", "line": "line"}
 
 
-@dataclass(frozen=True)
-class MonitorRow:
+class MonitorRow(Struct, frozen=True):
     """One mix: its numbers and sockets at the house, where it goes and stands, what is wanted in it, by whom it is."""
 
     numbers: tuple[int, ...]

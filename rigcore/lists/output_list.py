@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.book.rig import Owner
 from rigcore.patch.build import Patch
@@ -10,8 +10,7 @@ from rigcore.patch.channels import own_lines
 from rigcore.patch.once import once_a_patch
 
 
-@dataclass(frozen=True)
-class OutputRow:
+class OutputRow(Struct, frozen=True):
     """One line from the house: its mix number, where it goes, and how."""
 
     mix: int

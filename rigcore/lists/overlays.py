@@ -5,8 +5,9 @@ Shapes in metres and words; who shows them draws. Nothing is judged here but whe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.patch.build import Patch
 from rigcore.patch.lengths import CableRun, cable_runs
@@ -17,8 +18,7 @@ Kind = Literal["runs", "power", "order"]
 KINDS: tuple[Kind, ...] = ("runs", "power", "order")
 
 
-@dataclass(frozen=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A line over the plan: corner points in m, what is written on it, and whether it falls short.
 
     ``group`` tells strokes of one kind apart, counted from 0; ``link`` or ``hand_off`` says what of the book it is.
@@ -32,8 +32,7 @@ class Stroke:
     hand_off: str = ""
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """Words at a place of the plan, in m, or ``beside`` it; ``group`` and ``falls_short`` as in :class:`Stroke`."""
 
     at: tuple[float, float]
@@ -43,8 +42,7 @@ class Mark:
     falls_short: bool = False
 
 
-@dataclass(frozen=True)
-class Overlay:
+class Overlay(Struct, frozen=True):
     """Everything laid over the plan, and one sentence where something is missing for it."""
 
     strokes: tuple[Stroke, ...] = ()

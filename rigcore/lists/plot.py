@@ -8,9 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.house import Riser, Stage
 from rigcore.book.rig import Unit
@@ -39,8 +40,7 @@ SMALL_M2 = 0.07
 """Own gear smaller than this, and no business of the house, is left off the plan."""
 
 
-@dataclass(frozen=True)
-class Outline:
+class Outline(Struct, frozen=True):
     """A closed shape at its true size; ``words`` name it, ``detail`` is a second line."""
 
     kind: OutlineKind
@@ -50,8 +50,7 @@ class Outline:
     unit: str = ""
 
 
-@dataclass(frozen=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """A sign at a point, drawn in a size of its own."""
 
     kind: MarkKind
@@ -59,16 +58,14 @@ class Mark:
     unit: str = ""
 
 
-@dataclass(frozen=True)
-class Arrow:
+class Arrow(Struct, frozen=True):
     """The axis of a loudspeaker, from its front outwards."""
 
     start: Point
     end: Point
 
 
-@dataclass(frozen=True)
-class Label:
+class Label(Struct, frozen=True):
     """Words that belong to a place.
 
     ``shape`` is the thing named (a single point for a mark), ``plate`` asks for
@@ -86,8 +83,7 @@ class Label:
     short: str = ""
 
 
-@dataclass(frozen=True)
-class Plot:
+class Plot(Struct, frozen=True):
     """Everything the stage plot shows, in m; ``extent`` bounds it."""
 
     stage: Stage

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Mains
 from rigcore.catalogue.regions import Region, regions
@@ -20,8 +20,7 @@ CAUTION = (
 )
 
 
-@dataclass(frozen=True)
-class PowerRow:
+class PowerRow(Struct, frozen=True):
     """What one power drop has to feed: outlets, W, and A at power factor 1 and at 0.7.
 
     ``outlets`` counts the plugs of what draws power, strips left out; ``wall_outlets`` what is left to
@@ -44,8 +43,7 @@ class PowerRow:
         return f"{self.wall_outlets}, {self.outlets} on our strip"
 
 
-@dataclass(frozen=True)
-class TravelRow:
+class TravelRow(Struct, frozen=True):
     """Whether the rig runs on the mains of one region, and what of it does not."""
 
     region: Region

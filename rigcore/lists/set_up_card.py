@@ -8,8 +8,9 @@ line check; and the way back. Common practice, no source. How long it takes is n
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import FootSwitch
@@ -38,8 +39,7 @@ CONTROL = ("midi", "usb", "network", "wordclock", "aes3", "optical")
 BEFORE_POWER = "Test the outlet, then the strip, before anything of value is plugged into it."
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(Struct, frozen=True):
     """One step: in which phase, what to do, and what to mind; ``units`` are the ids of what is handled."""
 
     phase: Phase

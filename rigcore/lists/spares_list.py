@@ -7,8 +7,9 @@ thing is packed is counted in the stock; what no stock counts stays open.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.patch.build import Patch
 from rigcore.patch.lending import has_spare, is_lent, wanted
@@ -21,8 +22,7 @@ PRACTICE = "common practice"
 _LEADS = ("usb", "footswitch", "expression", "midi", "network", "dc")
 
 
-@dataclass(frozen=True)
-class Spare:
+class Spare(Struct, frozen=True):
     """One thing to pack twice: whether it is packed ("?" where nothing tells), lent by any house, and why it matters.
 
     ``thing`` is what is counted, None for what the stock cannot count; ``items`` are the places it would serve.

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.rig import Owner
 from rigcore.book.stock import StockItem
@@ -17,8 +18,7 @@ from rigcore.patch.once import once_a_patch
 from rigcore.patch.spares import Thing, needs, owned, serve
 
 
-@dataclass(frozen=True)
-class Need:
+class Need(Struct, frozen=True):
     """So many of one thing: needed by the gig, and of these so many short."""
 
     thing: Thing

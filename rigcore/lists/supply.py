@@ -6,7 +6,8 @@ Only what meets the house is listed; the packing list is another list.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.assumptions import Assumption, open_questions
 from rigcore.book.gig import CablePiece, GearPiece
@@ -34,8 +35,7 @@ _GROUPS: tuple[tuple[str, tuple[Category, ...]], ...] = (
 )
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """One line of a list: the thing, and where or for what it is."""
 
     words: str
@@ -47,8 +47,7 @@ class Line:
         return f"{self.words}: {self.detail}" if self.detail else self.words
 
 
-@dataclass(frozen=True)
-class Mix:
+class Mix(Struct, frozen=True):
     """One monitor mix: its number or numbers, where it goes, how, and what the player wants in it."""
 
     number: str

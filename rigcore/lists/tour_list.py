@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.lists.fit_list import TakeRow, things
 from rigcore.solve.fit_reasons import item_words
 from rigcore.solve.tour import TourKit
 
 
-@dataclass(frozen=True)
-class KitRow:
+class KitRow(Struct, frozen=True):
     """So many of one thing out of so many owned, and which gigs would get worse with one fewer, and in what."""
 
     count: int

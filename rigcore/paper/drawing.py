@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from xml.etree import ElementTree
+
+from msgspec import Struct
 
 from rigcore.lists.plot import Box, stage_plot
 from rigcore.paper.page import date_words
@@ -47,8 +48,7 @@ _FAMILY: dict[str, tuple[str, str]] = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """One page: its title, its width and height in points, and how a pen draws it, y upwards."""
 
     title: str

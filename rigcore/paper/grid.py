@@ -6,8 +6,10 @@ Words are broken, never cut. What stands in the cells comes from the lists.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.paper.leaf import SECTION_PT, Job, Leaf
 from rigcore.paper.page import MORE, Frame
@@ -32,8 +34,7 @@ MOST_LINES = 40
 """Lines of one cell; 2,000 characters, the most a text may have, need fewer in all but the narrowest columns."""
 
 
-@dataclass(frozen=True)
-class Head:
+class Head(Struct, frozen=True):
     """A column: its head, its least width in points, its share of what is left over, and how its cells look."""
 
     words: str
@@ -44,8 +45,7 @@ class Head:
     tick: bool = False
 
 
-@dataclass(frozen=True)
-class Section:
+class Section(Struct, frozen=True):
     """A table with a title; ``none`` stands there when it has no rows, ``note`` below it.
 
     ``leading`` tables say what their first column says only where it changes, and draw a line there.
@@ -59,8 +59,7 @@ class Section:
     leading: bool = False
 
 
-@dataclass(frozen=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """One strip of a page over its whole width: a title, a head, a row, or words."""
 
     height: float

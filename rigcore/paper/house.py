@@ -7,8 +7,10 @@ those asked for as pages of their own are left out here.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.lists.edition import Edition
 from rigcore.lists.plot import label_range, place_words, stage_plot
@@ -41,8 +43,7 @@ Pair = tuple[Block, ...]
 """One or two blocks side by side."""
 
 
-@dataclass(frozen=True)
-class _Sheet:
+class _Sheet(Struct, frozen=True):
     """One page as planned: some rows of the table, the blocks below them, or the plot."""
 
     rows: tuple[Row, ...] = ()

@@ -12,9 +12,10 @@ import struct
 import sys
 import unicodedata
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct
 
 MOST_FILES = 3000
 LARGEST_TABLE = 4_000_000
@@ -28,8 +29,7 @@ SHAPED = (
 """Blocks whose letters change their form or order with their neighbours (Unicode charts)."""
 
 
-@dataclass(frozen=True)
-class InstalledFont:
+class InstalledFont(Struct, frozen=True):
     """A font on this machine: its file, its number within it, and the ranges of characters it says it holds."""
 
     path: Path

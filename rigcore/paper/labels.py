@@ -7,8 +7,9 @@ Number first, then the two ends; the colours of the number stand as bands and as
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
+
+from msgspec import Struct
 
 from rigcore.lists.label_list import CableLabel, label_list
 from rigcore.paper.leaf import Job, Leaf
@@ -29,8 +30,7 @@ INK: dict[str, tuple[float, float, float]] = {
 """The colours of IEC 60062 as a printer mixes them; the shades are ours."""
 
 
-@dataclass(frozen=True)
-class LabelSheet:
+class LabelSheet(Struct, frozen=True):
     """How labels lie on a sheet: columns, rows, outer margins and gaps in mm; ``wrap_mm`` goes round the cable.
 
     A wrap of 14 mm goes round a cable of up to 4.4 mm, one of 24 mm round one of up to 7.6 mm (length over pi).

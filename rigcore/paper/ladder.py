@@ -7,10 +7,11 @@ how it looks, in greys that survive a copier.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigcore.lists.gain_list import GainRow, Ladder, channel_ladders, gain_list, signed, words_of
 from rigcore.paper.leaf import SECTION_PT, Job, Leaf
@@ -55,8 +56,7 @@ COLUMNS: tuple[tuple[str, float, Align], ...] = (
 """Heads, widths on A4 in points, and sides of the columns."""
 
 
-@dataclass(frozen=True)
-class Part:
+class Part(Struct, frozen=True):
     """One strip of a gain page over its whole width: a title, a row of the table, or ladders side by side."""
 
     height: float
@@ -190,8 +190,7 @@ def _dbu(value: float | None) -> str:
     return "–" if value is None else f"{value:+.1f}".replace("-", "−")
 
 
-@dataclass(frozen=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """How levels lie on a ladder: its ends in dBu, and where these are on the paper, in points."""
 
     low: int

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Hashable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 Point = tuple[float, float]
 
@@ -18,8 +19,7 @@ WIRE_PT = 13.0
 SWEEPS = 8
 
 
-@dataclass(frozen=True)
-class Box:
+class Box(Struct, frozen=True):
     """A box to be placed: its size, how far below its top each of its ports lies, and a place it would like.
 
     ``last`` puts it into the rightmost column.
@@ -32,8 +32,7 @@ class Box:
     last: bool = False
 
 
-@dataclass(frozen=True)
-class Wire:
+class Wire(Struct, frozen=True):
     """A wire from a port of one box to a port of another; ``room`` is kept free for words at its beginning."""
 
     source: tuple[Hashable, Hashable]
@@ -41,8 +40,7 @@ class Wire:
     room: float = 0.0
 
 
-@dataclass(frozen=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """Where the upper left corner of each box lies, the bends of each wire, and the size of it all."""
 
     at: dict[Hashable, Point]

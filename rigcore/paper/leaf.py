@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigcore.lists.edition import Edition
 from rigcore.paper.page import FOOT_PT, Frame
@@ -18,8 +19,7 @@ SECTION_PT = 20.0
 """Height of a page's own title below the title block."""
 
 
-@dataclass(frozen=True)
-class Job:
+class Job(Struct, frozen=True):
     """One packet to be made: the gig, the paper, the unit of length, its edition, and which pages are asked for."""
 
     analysis: Analysis
@@ -40,8 +40,7 @@ class Job:
         return self.frame.top - FOOT_PT - SECTION_PT
 
 
-@dataclass(frozen=True)
-class Leaf:
+class Leaf(Struct, frozen=True):
     """One sheet: its title, words at the right of it, and what draws it below them.
 
     ``bare`` sheets carry nothing else, neither title block nor footer: labels.

@@ -6,7 +6,8 @@ Each is a few lines: heads, and rows out of the lists.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigcore.lists.input_list import OWNER_WORDS
 from rigcore.lists.monitor_list import monitor_list

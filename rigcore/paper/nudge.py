@@ -6,7 +6,9 @@ Works in metres; sizes of letterings and marks come from the caller. Nothing is 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.lists.plot import Box, Label, Plot, Point, bounds
 
@@ -28,8 +30,7 @@ _WAYS: tuple[tuple[float, float], ...] = (
 )
 
 
-@dataclass(frozen=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """How large things come out, in m: ``labels`` gives the sizes a label may take (the first preferred),
     ``mark`` the half size of a label's mark, ``gap`` the room to leave, ``room`` the bounds of the sheet."""
 
@@ -39,8 +40,7 @@ class Measure:
     room: Box
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A label with the middle of its words, the variant of its size, and its leader line if it stands apart;
     ``over`` is whether the words lie on something, ``lost`` whether they would lie on other words: no room."""
 
@@ -205,8 +205,7 @@ class _Placer:
         return box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy
 
 
-@dataclass(frozen=True)
-class _Judge:
+class _Judge(Struct, frozen=True):
     """What a place for words is judged by: other words, things, lines with their harm, and leaders."""
 
     taken: Sequence[Box]

@@ -13,9 +13,10 @@ import hashlib
 import io
 import unicodedata
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from msgspec.structs import replace
 
 from rigcore.book.file import replace_file
 from rigcore.errors import PacketNotWritten

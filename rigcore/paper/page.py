@@ -7,9 +7,10 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigcore.book.rig import Owner
 from rigcore.lists.plot import number_range
@@ -62,8 +63,7 @@ def date_words(day: dt.date) -> str:
     return f"{_DAYS[day.weekday()]} {day.day} {_MONTHS[day.month - 1]} {day.year}"
 
 
-@dataclass(frozen=True)
-class Heading:
+class Heading(Struct, frozen=True):
     """The words of the title block and the footer of one packet."""
 
     act: str
@@ -104,8 +104,7 @@ def heading_of(analysis: Analysis, issued: dt.date, mark: str) -> Heading:
     )
 
 
-@dataclass(frozen=True)
-class Frame:
+class Frame(Struct, frozen=True):
     """The sheet: its size, and which page of how many this is."""
 
     size: tuple[float, float]
@@ -185,8 +184,7 @@ def draw_foot(pen: Pen, heading: Heading, frame: Frame) -> None:
         pen.text((frame.left, 51), words, SMALL_DARK, room_pt=frame.right - frame.left)
 
 
-@dataclass(frozen=True)
-class Total:
+class Total(Struct, frozen=True):
     """One figure of the strip, what it counts, and how that is made up."""
 
     figure: str
@@ -244,8 +242,7 @@ def draw_totals(pen: Pen, totals: Sequence[Total], frame: Frame, top: float) -> 
     return top - TOTALS_PT
 
 
-@dataclass(frozen=True)
-class Block:
+class Block(Struct, frozen=True, dict=True):
     """A heading with lines under it: each a strong beginning, or nothing, and words."""
 
     title: str

@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Hashable
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigcore.lists.input_list import OWNER_WORDS
 from rigcore.paper.drawing import Drawing, title_of
@@ -50,8 +51,7 @@ Key = tuple[str, ...]
 """Place and unit; at the house the direction too."""
 
 
-@dataclass(frozen=True)
-class _Card:
+class _Card(Struct, frozen=True):
     """A unit as drawn: its name, a line below it, the words of its ports at the left and at the right."""
 
     key: Key

@@ -6,7 +6,8 @@ Shapes and words come from the lists; here is only how they look.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.lists.plot import Box, Label, Mark, Outline, OutlineKind, Plot, Point, bounds
 from rigcore.paper.nudge import Measure, Placed, Size, place_labels
@@ -53,8 +54,7 @@ def scale_for(extent: Box, room_pt: tuple[float, float]) -> int:
     return SCALES[-1]
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """Where the plan lies on the paper: points per metre, and the point (in points) of the origin."""
 
     scale: int

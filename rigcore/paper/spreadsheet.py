@@ -12,8 +12,9 @@ import datetime as dt
 import io
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
+
+from msgspec import Struct
 
 from rigcore.lists.carry_list import carry_list
 from rigcore.lists.input_list import OWNER_WORDS
@@ -31,8 +32,7 @@ _COMPUTED = re.compile(r"(^|;)(\s*)(?=[=+\-@＝＋－＠])")
 WIDEST_CHARS = 48
 
 
-@dataclass(frozen=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One list: its name, its headings, its rows."""
 
     name: str

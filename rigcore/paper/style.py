@@ -8,9 +8,10 @@ knows what a gig is.
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
 
 from rigcore.paper.fonts import FILES, SQUARE_EM, Face, em_width, font_of, own_widths
 
@@ -35,8 +36,7 @@ SQUARE = "□"
 _NARROWER: dict[Face, Face] = {"regular": "condensed", "bold": "condensed-bold"}
 
 
-@dataclass(frozen=True)
-class Lettering:
+class Lettering(Struct, frozen=True):
     """A face at a size (points) in a grey (0 black, 1 white)."""
 
     face: Face = "regular"

@@ -6,7 +6,8 @@ What stands in a row is computed by the lists.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+
+from msgspec import Struct, field
 
 from rigcore.lists.input_list import InputRow
 from rigcore.paper.style import (
@@ -38,8 +39,7 @@ ROW_HEIGHTS_PT = (24.0, 22.0, 20.5, 19.0, 17.5)
 PLATE = Lettering("condensed-bold", 9.5, 1.0)
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column: its head, where it starts and how wide it is, in points."""
 
     head: str
@@ -47,16 +47,14 @@ class Column:
     width: float
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """Lines of one cell in one lettering."""
 
     lines: tuple[str, ...]
     lettering: Lettering
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row laid out: a cell for each column, its source row, whether the next row is its stereo partner."""
 
     source: InputRow
@@ -76,8 +74,7 @@ class Row:
         return ": ".join(words for words in whole if words) if short else ""
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """The input list laid out for a width; heights follow from ``row_pt``."""
 
     columns: tuple[Column, ...]

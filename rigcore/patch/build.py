@@ -6,7 +6,8 @@ The only maker of graph nodes. Nothing is judged here.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigcore.book.book import Book
 from rigcore.book.gig import CablePiece, GearPiece, Landing

@@ -7,8 +7,9 @@ channel of the same family can be drawn forward to make it so.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import get_args
+
+from msgspec import Struct
 
 from rigcore.book.gig import Landing
 from rigcore.book.house import Socket
@@ -21,8 +22,7 @@ from rigcore.patch.walk import line_up, origin, sources
 FAMILY_ORDER: tuple[SourceFamily, ...] = get_args(SourceFamily)
 
 
-@dataclass(frozen=True)
-class Channel:
+class Channel(Struct, frozen=True):
     """One line to the house. ``number`` is the act's own count from 1.
 
     ``origin`` is where the line begins, ``top`` the hand-off's own port,

@@ -8,8 +8,9 @@ What loads a circuit is not here (see ``power``).
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.assumptions import fact_value
 from rigcore.book.house import FactKey, House, PowerDrop
@@ -27,8 +28,7 @@ _SHARED = re.compile(r"(?<!not )\bshared\b(?:\s+with\s+([^;.]+))?", re.IGNORECAS
 _NO = re.compile(r"^\s*(no|none|not|-|–|$)", re.IGNORECASE)
 
 
-@dataclass(frozen=True)
-class Device:
+class Device(Struct, frozen=True):
     """What cuts a circuit at a leakage: a residual-current device (``rated_ma``) or a class A GFCI."""
 
     kind: Literal["rcd", "gfci"]
@@ -56,8 +56,7 @@ class Device:
         return "class A GFCI" if self.kind == "gfci" else f"{self.rated_ma:g} mA residual-current device"
 
 
-@dataclass(frozen=True)
-class Circuit:
+class Circuit(Struct, frozen=True):
     """One circuit: its drops, and what the house has said of it.
 
     ``breaker_a`` is in A; ``breaker_known`` is False where it is only the rating of the outlet, the

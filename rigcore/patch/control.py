@@ -6,8 +6,9 @@ What is right and wrong with them is for the rules.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Carrier, Expression, FootSwitch, Midi, Usb
 from rigcore.catalogue.gear import GearType
@@ -22,8 +23,7 @@ WITH_A_LIMIT = ("midi", "usb", "aes3", "network", "optical")
 AnyCarrier = TypeVar("AnyCarrier", bound=Carrier)
 
 
-@dataclass(frozen=True)
-class Fan:
+class Fan(Struct, frozen=True):
     """One MIDI output and the inputs it drives by passive ways alone."""
 
     output: End
@@ -31,8 +31,7 @@ class Fan:
     hops: tuple[Hop, ...]
 
 
-@dataclass(frozen=True)
-class Bus:
+class Bus(Struct, frozen=True):
     """A USB host port and what each device draws from it, in mA; hubs without a supply are passed through."""
 
     host: End

@@ -7,7 +7,8 @@ is none). Of a type a stock does not list at all nothing is known, and nothing i
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.gig import CablePiece, Landing
 from rigcore.book.rig import Link, Owner
@@ -19,8 +20,7 @@ from rigcore.patch.spares import Thing, needs, owned, serve
 OWNERS: tuple[Owner, ...] = ("rig", "house")
 
 
-@dataclass(frozen=True)
-class Shortfall:
+class Shortfall(Struct, frozen=True):
     """So many cables of one type and length more needed than somebody has; ``without`` are the runs that go without.
 
     ``needed`` counts those of this length, ``have`` how many of them the stock serves, a longer one included.

@@ -8,9 +8,10 @@ Lengths, settings and whatever else one hop has to itself are not here.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Audio, Carrier
@@ -27,8 +28,7 @@ _FACING: Mapping[tuple[str, str], Facing] = {
 """What lies wrong, by the directions of source and target."""
 
 
-@dataclass(frozen=True, eq=False)
-class Coupling:
+class Coupling(Struct, frozen=True, eq=False, dict=True):
     """Two ports and the cables that join them, no cable where they meet bare; equal to itself alone.
 
     ``begins`` and ``arrives`` are what travels at the source and at the target,

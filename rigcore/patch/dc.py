@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Dc
 from rigcore.patch.build import End, Hop, Node, Patch
@@ -10,8 +10,7 @@ from rigcore.patch.coupling import Coupling
 from rigcore.patch.once import once_a_patch
 
 
-@dataclass(frozen=True)
-class DcRun:
+class DcRun(Struct, frozen=True):
     """One DC connection from a supply's output to an input, with what each is made for."""
 
     hop: Hop

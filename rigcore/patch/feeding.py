@@ -7,7 +7,8 @@ its player, not its power.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Usb
 from rigcore.patch.build import Hop, Patch
@@ -17,8 +18,7 @@ from rigcore.patch.once import once_a_patch
 from rigcore.patch.plugs import Key, plugs
 
 
-@dataclass(frozen=True)
-class Feed:
+class Feed(Struct, frozen=True):
     """One unit keeps another alive, over a connection; None where the plug is taken to sit there by nearness."""
 
     giver: Key | None

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import operator
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal, NamedTuple
+
+from msgspec import Struct
 
 from rigcore.patch.build import Hop, Node
 
@@ -39,8 +40,7 @@ class Potential(NamedTuple):
 HOUSE_EARTH = Potential("house earth")
 
 
-@dataclass(eq=False, slots=True)
-class Bond:
+class Bond(Struct, eq=False):
     """A conductor between two potentials; never changed, and not frozen only because there are thousands.
 
     ``opens`` is the easiest lawful means of opening it, None where there is none.
@@ -58,7 +58,7 @@ class Bond:
     opens: Means | None = None
     hop: Hop | None = None
     at: Node | None = None
-    _order: tuple[Potential, Potential, str, tuple[Node, ...]] | None = field(default=None, init=False)
+    _order: tuple[Potential, Potential, str, tuple[Node, ...]] | None = None
 
     def __post_init__(self) -> None:
         if self.kind == "earth" and self.opens is not None:
@@ -81,8 +81,7 @@ class Bond:
 _order = operator.attrgetter("order")
 
 
-@dataclass(frozen=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """One independent loop: the bond that closes it, and all its bonds in the order of the way round.
 
     ``starts`` is the potential at which the first bond is entered.

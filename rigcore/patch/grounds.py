@@ -17,8 +17,9 @@ Not here: DC leads, loudspeaker leads and pedals (they hang on one unit), and an
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.rig import Unit
 from rigcore.catalogue.carriers import Audio, Mains
@@ -37,8 +38,7 @@ DATA = ("usb", "network", "aes3", "wordclock")
 ON_BATTERY = "on battery during the set"
 
 
-@dataclass(frozen=True)
-class Grounds:
+class Grounds(Struct, frozen=True):
     """The ground graph of a gig, and where each earthed chassis takes its earth.
 
     ``point`` is a power drop, or a unit of the house, which is a place of its own.
@@ -310,8 +310,7 @@ def _means(hop: Hop, fed: set[Node], wanting: set[Node]) -> Means | None:
 FamilyKind = Literal["unbalanced", "balanced", "circuits"]
 
 
-@dataclass(frozen=True)
-class Loop:
+class Loop(Struct, frozen=True):
     """A loop through two earthed units that take their earth at different places.
 
     ``way`` are the bonds from the first of them, a unit of the rig, to the second, without the earths between.
@@ -322,8 +321,7 @@ class Loop:
     ends: tuple[Potential, Potential]
 
 
-@dataclass(frozen=True)
-class Family:
+class Family(Struct, frozen=True):
     """All loops of one kind between the same two places: one mistake, one finding."""
 
     kind: FamilyKind

@@ -6,8 +6,9 @@ fault is for the rules.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.connectors import Consequence

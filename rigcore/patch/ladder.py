@@ -6,7 +6,7 @@ rung shows noise floor, nominal, peak and the level at which that stage clips.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Audio
 from rigcore.patch.build import End, Hop, Node, Patch
@@ -19,8 +19,7 @@ from rigcore.quantities.electrical import PROFESSIONAL_NOMINAL_DBU
 ADJUSTABLE = ("mic", "line", "instrument", "consumer")
 
 
-@dataclass(frozen=True)
-class Rung:
+class Rung(Struct, frozen=True):
     """One stage of a ladder: a port, its level, and where it clips (None where nothing clips)."""
 
     name: str
@@ -37,8 +36,7 @@ class Rung:
         return self.clip_dbu - self.level.peak_dbu
 
 
-@dataclass(frozen=True)
-class GainAdvice:
+class GainAdvice(Struct, frozen=True):
     """The gain to dial at one input.
 
     ``gain_db`` brings the nominal level that arrives to ``reference_dbu``;

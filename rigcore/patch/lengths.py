@@ -9,9 +9,10 @@ Not here: the way itself (``routes``), and which cable of the stock should lie w
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rigcore.book.gig import CablePiece, Landing
 from rigcore.book.rig import Link, StandKind, Unit
@@ -57,8 +58,7 @@ class Way(NamedTuple):
         return round(self.plan_m + self.rise_m + self.slack_m, 2)
 
 
-@dataclass(frozen=True)
-class CableRun:
+class CableRun(Struct, frozen=True):
     """One run of a gig: where it comes from in the book, its way, and the cables chosen for it.
 
     ``way`` is None where a unit has no place. ``stated_m`` is the distance somebody has stated.

@@ -10,8 +10,9 @@ round in ``solve.bypass``.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.rig import HandOff, Owner
 from rigcore.catalogue.gear import Path
@@ -35,8 +36,7 @@ _Way = tuple[Node, Node]
 _Vertex = Node | _Wire | _Way
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(Struct, frozen=True):
     """One thing that can fail.
 
     ``unit`` is the unit's id, ``link`` the link of a cable inside the rig; else ``hand_off`` and
@@ -62,8 +62,7 @@ class Item:
         return self.place if self.kind == "unit" else f"{self.what}, {self.place}"
 
 
-@dataclass(frozen=True)
-class Goal:
+class Goal(Struct, frozen=True):
     """Where sound must arrive: by a hand-off that must land, or at a loudspeaker of the rig's own.
 
     ``ends`` are the ports that count, any of them; ``sources`` where the sound begins.
@@ -75,8 +74,7 @@ class Goal:
     sources: tuple[Node, ...]
 
 
-@dataclass(frozen=True)
-class Loss:
+class Loss(Struct, frozen=True):
     """What one goal loses: some of its sources, or all."""
 
     goal: Goal
@@ -88,8 +86,7 @@ class Loss:
         return len(self.sources) == len(self.goal.sources)
 
 
-@dataclass(frozen=True)
-class Lifeline:
+class Lifeline(Struct, frozen=True):
     """A single point of failure, what is lost with it, and that in words."""
 
     item: Item

@@ -9,8 +9,9 @@ Y-leads and multicores belong to it, a transformer ends it.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.gear import Path
@@ -159,8 +160,7 @@ def passive_inputs(patch: Patch, node: Node) -> tuple[End, ...]:
     return tuple(found)
 
 
-@dataclass(frozen=True)
-class Way:
+class Way(Struct, frozen=True):
     """Where the level at an output comes from, and what passive boxes take of it: name and dB, negative a loss."""
 
     begin: End

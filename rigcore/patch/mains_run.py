@@ -6,8 +6,9 @@ Table 8 at 75 degrees C in North America. What is fed from where is in ``plugs``
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.carriers import Mains
@@ -39,8 +40,7 @@ class Limit(NamedTuple):
     lowest_a: float
 
 
-@dataclass(frozen=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """One lead on the way: the cable, its length in m, the current in A, ohm/m of one conductor, V lost."""
 
     cable: CableType
@@ -50,8 +50,7 @@ class Stretch:
     drop_v: float
 
 
-@dataclass(frozen=True)
-class Way:
+class Way(Struct, frozen=True):
     """The leads between the wall (or a transformer) and a plug, and what is lost along them."""
 
     stretches: tuple[Stretch, ...]

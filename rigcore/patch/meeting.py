@@ -6,7 +6,7 @@ plugs; levels, loads and everything else with a number are left to the rules.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Carrier, Dc, Mains, Usb, WordClock
 from rigcore.catalogue.catalogue import Catalogue
@@ -29,8 +29,7 @@ MEDIUM_WORDS = {
 }
 
 
-@dataclass(frozen=True)
-class Meeting:
+class Meeting(Struct, frozen=True):
     """The answer of two ports to each other.
 
     Parameters

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.book.rig import Case, Unit
 from rigcore.patch.build import Patch
 from rigcore.patch.once import once_a_patch
 
 
-@dataclass(frozen=True)
-class Packed:
+class Packed(Struct, frozen=True):
     """One case with what is in it; ``mass_kg`` is case and contents together."""
 
     case: Case

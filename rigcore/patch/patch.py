@@ -8,9 +8,10 @@ from __future__ import annotations
 import functools
 import itertools
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Literal, NamedTuple
+
+from msgspec import Struct
 
 from rigcore.book.book import Book
 from rigcore.book.gig import Gig, Landing
@@ -55,8 +56,7 @@ class End(NamedTuple):
         return f"{self.name} {self.port.name}"
 
 
-@dataclass(eq=False, slots=True)
-class Hop:
+class Hop(Struct, eq=False):
     """One connection from port to port, by no cable, one, or several joined.
 
     ``link`` or ``landing`` says where in the book it comes from; ``piece`` is

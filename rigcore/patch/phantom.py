@@ -9,7 +9,8 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.assumptions import fact_value
 from rigcore.catalogue.carriers import Audio
@@ -26,8 +27,7 @@ FEEDING = ("supplies", "switchable")
 """What an input says of 48 V if it can feed it."""
 
 
-@dataclass(frozen=True)
-class Supply:
+class Supply(Struct, frozen=True):
     """An input that can feed 48 V: who switches it, and what lies within its reach upstream."""
 
     end: End
@@ -82,8 +82,7 @@ def needs_phantom(patch: Patch, node: Node) -> bool:
     return any(_is(end, "needs") for end in reach(patch, node))
 
 
-@dataclass(frozen=True)
-class Spread:
+class Spread(Struct, frozen=True):
     """The stretch over which the 48 V of one or more supplies that are on spreads.
 
     ``supplies`` face each other over it if they are two; ``others`` are the inputs
@@ -97,8 +96,7 @@ class Spread:
     ends: tuple[End, ...]
 
 
-@dataclass(frozen=True)
-class Lifted:
+class Lifted(Struct, frozen=True):
     """Something that needs 48 V, and what opens pin 1 between it and the supply that would feed it.
 
     ``cut`` says whether 48 V is stopped for sure: a lift in the cable does it, the

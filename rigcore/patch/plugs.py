@@ -10,8 +10,9 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
@@ -26,8 +27,7 @@ Key = tuple[Place, str]
 """A thing that takes mains: its place in the graph and its unit."""
 
 
-@dataclass(frozen=True)
-class Plug:
+class Plug(Struct, frozen=True):
     """One thing's mains plug, and what it is plugged into.
 
     ``into`` is the outlet, ``hop`` the connection to it (None: taken to be so, by nearness), ``up`` the thing

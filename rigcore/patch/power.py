@@ -6,7 +6,8 @@ Only what the rig brings is counted, or is fed by it; the house's own gear adds 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
@@ -34,8 +35,7 @@ def drop_of(patch: Patch, unit: Unit) -> PowerDrop | None:
     return plug.drop if plug is not None else nearest_drop(patch.house.stage.power, unit.x_m, unit.y_m)
 
 
-@dataclass(frozen=True)
-class Place:
+class Place(Struct, frozen=True):
     """One place where mains is to be had: the plugs to be fed there, and the outlets.
 
     ``loads`` draw power, ``strips`` spread it; ``in_wall`` sit in the wall outlets. ``given`` is
@@ -85,8 +85,7 @@ def places(patch: Patch) -> tuple[Place, ...]:
     return tuple(found)
 
 
-@dataclass(frozen=True)
-class Load:
+class Load(Struct, frozen=True):
     """What hangs on one circuit: VA, A at the house's voltage, and leakage in mA, of the rig alone."""
 
     circuit: Circuit

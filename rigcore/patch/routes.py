@@ -12,8 +12,9 @@ import heapq
 import itertools
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 Point = tuple[float, float]
 Box = tuple[float, float, float, float]
@@ -29,8 +30,7 @@ CLEARANCE_M = 0.1
 """How far a cable keeps from what it is laid round, in m, where there is room."""
 
 
-@dataclass(frozen=True)
-class Floor:
+class Floor(Struct, frozen=True, dict=True):
     """The stage, its width across and depth in m, and the boxes no cable is laid through."""
 
     width_m: float

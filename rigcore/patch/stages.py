@@ -13,8 +13,9 @@ stated levels stand.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rigcore.catalogue.carriers import Audio, Carrier
 from rigcore.catalogue.connectors import Consequence
@@ -53,8 +54,7 @@ _Ways = dict[Node, list[Step]]
 """Audio ports, each with the ports one step before it and what leads from them."""
 
 
-@dataclass(frozen=True)
-class Levels:
+class Levels(Struct, frozen=True):
     """The level at every audio port that has one, and the circles signals run in."""
 
     at: dict[Node, Level]

@@ -6,7 +6,8 @@ Which ports and connections lie on the way, and how strong the signal is there. 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.catalogue.gear import Path
 from rigcore.patch.build import Hop, Node, Patch
@@ -14,8 +15,7 @@ from rigcore.patch.stages import levels
 from rigcore.patch.walk import line_up
 
 
-@dataclass(frozen=True)
-class Trace:
+class Trace(Struct, frozen=True):
     """A way through the patch.
 
     ``nodes`` are the ports on it, ``hops`` the connections between them.

@@ -6,14 +6,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 
 
-@dataclass(frozen=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """Longest length of a link in m, the shorter usual one in m, whether a standard sets it, and which."""
 
     limit_m: float

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
@@ -19,8 +20,7 @@ ADEQUATE_DAMPING = 20.0
 """Damping factor at the loudspeaker that is enough (engineers' practice; cable-length tables use 25)."""
 
 
-@dataclass(frozen=True)
-class LinePower:
+class LinePower(Struct, frozen=True):
     """Powers in W on a loudspeaker line: from the amplifier, lost in the cable, left for the load."""
 
     amplifier_w: float

@@ -7,14 +7,14 @@ at its input, T and H matched at both ends. Not here: which pad a chain needs.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 from rigcore.quantities.electrical import divider_loss_db, parallel_ohm
 
 
-@dataclass(frozen=True)
-class Resistors:
+class Resistors(Struct, frozen=True):
     """The arms of a pad in ohm: ``series_ohm`` is each series arm, ``shunt_ohm`` the one across the line."""
 
     series_ohm: float

@@ -5,8 +5,9 @@ Not here: where 48 V travels in a rig and what it meets there.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from msgspec import Struct
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 
@@ -14,8 +15,7 @@ LEG_MATCH_PCT = 0.4
 """How far the two feed resistors may differ, in % (DIN 45596, IEC 61938)."""
 
 
-@dataclass(frozen=True)
-class Feed:
+class Feed(Struct, frozen=True):
     """One phantom feed: nominal voltage, resistor in each leg, highest current, tolerance where it is sure."""
 
     name: str

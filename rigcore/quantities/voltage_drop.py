@@ -7,7 +7,8 @@ Not here: which limit applies (3, 5, 6 or 8 %, advice in all codes) and the resi
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.quantities.checks import above_zero, zero_or_more
 from rigcore.quantities.conductors import awg_ohm_per_m, class_5_ohm_per_m, loop_ohm, table_8_ohm_per_m
@@ -33,8 +34,7 @@ WHOLE_LIMIT_PCT = 5.0
 """Advised from origin to load (same note; IEC 60364-5-52 Table G.52.1 for other uses than lighting)."""
 
 
-@dataclass(frozen=True)
-class Drop:
+class Drop(Struct, frozen=True):
     """A voltage drop in V, the supply in V it is taken from, and the model that gave it."""
 
     drop_v: float

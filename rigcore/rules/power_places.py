@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from statistics import fmean
+
+from msgspec import Struct
 
 from rigcore.book.house import PowerDrop
 from rigcore.book.rig import Unit
@@ -17,16 +18,14 @@ BEHIND_M = 0.3
 EDGE_M = 0.1
 
 
-@dataclass(frozen=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """A place beside some units: in the rig's own coordinates and on the stage of this gig, in m."""
 
     rig: tuple[float, float]
     stage: tuple[float, float]
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(Struct, frozen=True):
     """Where something without a mains link stands, in m, and what it weighs on its circuit."""
 
     name: str

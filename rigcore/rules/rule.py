@@ -9,6 +9,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
+from msgspec import Struct
+
 from rigcore.book.book import Book
 from rigcore.patch.build import Patch
 
@@ -17,8 +19,7 @@ Severity = Literal["fault", "risk", "note"]
 SEVERITIES: tuple[Severity, ...] = ("fault", "risk", "note")
 
 
-@dataclass(frozen=True)
-class Thing:
+class Thing(Struct, frozen=True):
     """Something a finding is about: a unit, a link, a landing (by hand-off), a hand-off or a socket.
 
     ``port`` narrows a unit down to one of its ports. A loom is only ever shown: findings are about its links.
@@ -29,8 +30,7 @@ class Thing:
     port: str = ""
 
 
-@dataclass(frozen=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """A change to the book that settles a finding; a pure edit, so it can be undone."""
 
     words: str
@@ -54,8 +54,7 @@ class Finding:
     assumed: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """One rule of the trade.
 
     Parameters

@@ -12,10 +12,11 @@ from __future__ import annotations
 import math
 import time
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 if TYPE_CHECKING:
     import numpy.typing as npt
@@ -44,8 +45,7 @@ GUIDE = 100_000
 """How much an aim weighs over the later ones where those break its ties."""
 
 
-@dataclass(frozen=True)
-class Aim:
+class Aim(Struct, frozen=True):
     """Something to have as little of as can be: ``constant`` + the sum of ``terms``, by column; never below 0.
 
     ``least`` is a bound known from elsewhere; it need only hold while every aim before is at its own ``least``.
@@ -57,8 +57,7 @@ class Aim:
     least: int = 0
 
 
-@dataclass(frozen=True)
-class Stage:
+class Stage(Struct, frozen=True):
     """What became of one aim: its value, the proven bound below which it cannot go, and the seconds it took."""
 
     aim: str
@@ -73,8 +72,7 @@ class Stage:
         return self.value - self.bound
 
 
-@dataclass(frozen=True)
-class Progress:
+class Progress(Struct, frozen=True):
     """Where a solve stands: the aim in hand, how many are done of how many, and the seconds so far."""
 
     aim: str
@@ -87,8 +85,7 @@ Watch = Callable[[Progress], bool]
 """Told now and then how things stand; answers whether to go on."""
 
 
-@dataclass(frozen=True)
-class Solved:
+class Solved(Struct, frozen=True):
     """The best values of the columns, aim by aim."""
 
     values: tuple[int, ...]
@@ -101,8 +98,7 @@ class Solved:
         return all(stage.gap == 0 for stage in self.stages)
 
 
-@dataclass
-class Program:
+class Program(Struct):
     """Columns from 0 to ``upper``, and rows ``low`` <= sum of ``terms`` <= ``high``; for its maker only."""
 
     upper: list[int] = field(default_factory=list)

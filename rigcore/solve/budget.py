@@ -5,7 +5,8 @@ The rules are run by ``lists.budget_list``, which may know them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.book.edits.fits import apply_fit
 from rigcore.patch.build import Patch, build_patch
@@ -17,8 +18,7 @@ MOST = 8
 """The largest budget anybody asks for by number."""
 
 
-@dataclass(frozen=True, eq=False)
-class Reduced:
+class Reduced(Struct, frozen=True, eq=False):
     """A rig on at most ``lines`` lines: its fit, and the patch with that fit in the gig."""
 
     lines: int

@@ -8,8 +8,9 @@ sounds again there is promised. What the rules say of it is asked in
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.book import Book
 from rigcore.book.rig import Owner
@@ -22,8 +23,7 @@ from rigcore.solve import exchange, into_wall, past
 Kind = Literal["spare", "other kind", "from a lesser line", "past it", "into the wall"]
 
 
-@dataclass(frozen=True)
-class Bypass:
+class Bypass(Struct, frozen=True):
     """One way round.
 
     ``steps`` in few words; ``apply`` makes it in a book; ``restored`` are the lost sources that sound

@@ -6,8 +6,9 @@ Only the shape; :mod:`rigcore.solve.chains` finds them.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from rigcore.book.gig import Piece
 from rigcore.solve.stockroom import Item
@@ -29,8 +30,7 @@ class Cost(NamedTuple):
     risks: int = 0
 
 
-@dataclass(frozen=True)
-class Chain:
+class Chain(Struct, frozen=True):
     """One way from port to port, in the order the signal takes it.
 
     ``pieces`` can be put into a landing as they are; ``items`` says where each comes from, in the same order.

@@ -8,10 +8,10 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property, lru_cache
 
 import rtoml
+from msgspec import Struct
 
 from rigcore import resources
 from rigcore.catalogue.cables import CableType
@@ -31,8 +31,7 @@ MOST_JOINED = 4
 """Cables joined in one run at most."""
 
 
-@dataclass(frozen=True, eq=False)
-class Box:
+class Box(Struct, frozen=True, eq=False):
     """A way through one box: entered at a port, left at one, or at two that carry the same."""
 
     item: Item
@@ -44,8 +43,7 @@ class Box:
     mass_kg: float
 
 
-@dataclass(frozen=True, eq=False)
-class Lead:
+class Lead(Struct, frozen=True, eq=False):
     """Cables of one kind joined into a run, the way round it is plugged; ``ends`` are the plugs met first and last."""
 
     items: tuple[Item, ...]

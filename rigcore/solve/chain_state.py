@@ -6,8 +6,9 @@ length. Whole gigs are judged by the rules.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import NamedTuple
+
+from msgspec import Struct, field
 
 from rigcore.book.assumptions import fact_value
 from rigcore.book.rig import PortSetting
@@ -50,8 +51,7 @@ class Signal(NamedTuple):
     is_panel: bool = True
 
 
-@dataclass
-class Passed:
+class Passed(Struct):
     """A signal after a step, what the step lost in dB, and what is wrong with it."""
 
     signal: Signal
@@ -70,8 +70,7 @@ class Passed:
         )
 
 
-@dataclass(frozen=True)
-class Goal:
+class Goal(Struct, frozen=True):
     """Where a chain ends: one port or two that form a line; ``feeds_48`` is "no", "may", "on"."""
 
     ports: tuple[Port, ...]

@@ -10,7 +10,8 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.edits.rebuild import checked, put_rig
 from rigcore.book.gig import CablePiece, GearPiece, Join, Landing, Piece
@@ -27,8 +28,7 @@ from rigcore.solve.stockroom import From, Item, Supply, item_of
 BOX = "summing-box"
 """The box of resistors that joins two outputs."""
 
-@dataclass(frozen=True, eq=False)
-class Summed:
+class Summed(Struct, frozen=True, eq=False):
     """A pair joined by a box: the two leads into it, and a patch where the box is a hand-off of the rig."""
 
     left: str

@@ -7,9 +7,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
+
+from msgspec import Struct
 
 from rigcore.book.gig import Landing
 from rigcore.patch.build import Patch
@@ -28,8 +29,7 @@ _NOTES: Mapping[How, str] = {"left output alone": "mono: the left output alone c
 """What the house must read beside a line that is not what its name says."""
 
 
-@dataclass(frozen=True)
-class Landed:
+class Landed(Struct, frozen=True):
     """One line of a fit: the hand-off whose port leaves the stage, what it settles, where and by which chain."""
 
     hand_off: str
@@ -41,8 +41,7 @@ class Landed:
     consequences: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, eq=False)
-class Fit:
+class Fit(Struct, frozen=True, eq=False, dict=True):
     """The best fit of a gig, with its proof in ``answer``."""
 
     posed: Posed

@@ -8,7 +8,8 @@ from __future__ import annotations
 import time
 from collections import Counter
 from collections.abc import Set as AbstractSet
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from rigcore.solve.aims import Program, Progress, Watch, solve
 from rigcore.solve.fit_flow import Flow

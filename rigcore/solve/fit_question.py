@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from rigcore.book.assumptions import fact_value
 from rigcore.book.gig import Landing
@@ -29,8 +30,7 @@ from rigcore.solve.fit_shapes import FALLEN, Bid, Line, Offer, Question, Thing, 
 from rigcore.solve.stockroom import Item, Supply, item_of, supply
 
 
-@dataclass(frozen=True)
-class Asked:
+class Asked(Struct, frozen=True):
     """What is asked of a fit.
 
     Parameters
@@ -57,8 +57,7 @@ class Asked:
     found: Find | None = None
 
 
-@dataclass(frozen=True, eq=False)
-class Posed:
+class Posed(Struct, frozen=True, eq=False, dict=True):
     """The question with what is needed to read its answer: what is kept, the summed pairs, the reasons."""
 
     patch: Patch

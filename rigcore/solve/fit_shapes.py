@@ -7,9 +7,11 @@ catalogue and no book.
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Hashable, Mapping
-from dataclasses import dataclass, field
 from typing import Any
+
+from msgspec import Struct, field
 
 from rigcore.solve.aims import Stage
 from rigcore.solve.chain import Cost
@@ -17,17 +19,16 @@ from rigcore.solve.chain import Cost
 Thing = Hashable
 
 
-@dataclass(frozen=True)
+@dataclasses.dataclass(frozen=True)
 class Offer:
     """One chain: what it costs, so many of each thing it takes, and whatever the asker wants back."""
 
     cost: Cost
     needs: tuple[tuple[Thing, int], ...] = ()
-    chain: Any = field(default=None, compare=False)
+    chain: Any = dataclasses.field(default=None, compare=False)
 
 
-@dataclass(frozen=True)
-class Wish:
+class Wish(Struct, frozen=True):
     """A hand-off that wants a line. ``tier`` 0 is settled before tier 1, and so on; ``right`` names its right half."""
 
     name: str
@@ -35,8 +36,7 @@ class Wish:
     right: str = ""
 
 
-@dataclass(frozen=True)
-class Bid:
+class Bid(Struct, frozen=True):
     """A way to settle some wishes by one line.
 
     ``carrier`` is the wish, or stand-in, whose port leaves the stage; ``fallen`` how many
@@ -55,8 +55,7 @@ class Bid:
     held: bool = False
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True):
     """A socket. ``place`` is its own among lines in order, from 1; ``kinds`` what it is meant for, if that is said."""
 
     name: str
@@ -66,8 +65,7 @@ class Line:
     kinds: frozenset[str] = frozenset()
 
 
-@dataclass(frozen=True)
-class Question:
+class Question(Struct, frozen=True):
     """Everything to decide by. Things that no supply names can be had without end."""
 
     wishes: tuple[Wish, ...]
@@ -77,8 +75,7 @@ class Question:
     most_lines: int | None = None
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A bid that won, with its line and chain."""
 
     bid: Bid
@@ -86,8 +83,7 @@ class Placed:
     offer: Offer
 
 
-@dataclass(frozen=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """The best fit: what lands where, what stays without a line, and the proof, aim by aim."""
 
     placed: tuple[Placed, ...]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from rigcore.book.gig import Piece
 from rigcore.book.ids import PortRef
@@ -18,8 +18,7 @@ BESIDE_M = 1.0
 """Distance taken between two units of a rig whose places nobody knows."""
 
 
-@dataclass(frozen=True)
-class Offer:
+class Offer(Struct, frozen=True):
     """One chain as offered: its pieces in the order of the signal, what it is, and what of it must be bought."""
 
     pieces: tuple[Piece, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.book import Book
 from rigcore.book.edits.gigs import bind_landing
@@ -24,8 +25,7 @@ from rigcore.solve.at_hand import Kit, Run, at_hand, runs_between, taken, words
 Edit = Callable[[Book], Book]
 
 
-@dataclass(frozen=True)
-class _Gap:
+class _Gap(Struct, frozen=True):
     """One connection to be made: from port to port, the hand-off it is if it meets the house, and its socket."""
 
     source: End

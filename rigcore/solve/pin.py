@@ -6,8 +6,9 @@ Only computes; ``book.edits.pins`` puts it into a gig.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from functools import partial
+
+from msgspec import Struct
 
 from rigcore.book.edits.rebuild import without_landings
 from rigcore.book.gig import Landing
@@ -21,8 +22,7 @@ from rigcore.solve.fit_chains import Find
 from rigcore.solve.stockroom import Item, item_of, supply
 
 
-@dataclass(frozen=True)
-class Pin:
+class Pin(Struct, frozen=True):
     """A landing by hand, what it takes the place of (hand-off ids), and its chain; None where nothing leads there.
 
     Without a chain the landing is only intended, and the rules say what it lacks.

@@ -13,8 +13,10 @@ from __future__ import annotations
 import itertools
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.book.rig import Link, Owner
 from rigcore.catalogue.cables import CableType
@@ -30,8 +32,7 @@ MM = 1000
 """Lengths are counted in whole millimetres."""
 
 
-@dataclass(frozen=True)
-class Need:
+class Need(Struct, frozen=True):
     """One cable wanted: for which run, of which type, how long at least (m), and whose it is to be.
 
     ``planned_m`` is the length already chosen for it, None if none is. ``run`` is the id of a link or hand-off;
@@ -72,8 +73,7 @@ class Missed(NamedTuple):
         return f"does not reach by {self.short_by_m:g} m"
 
 
-@dataclass(frozen=True)
-class Shortage:
+class Shortage(Struct, frozen=True):
     """So many cables of one type and length (m) to be had from somewhere else."""
 
     cable: str
@@ -81,8 +81,7 @@ class Shortage:
     count: int
 
 
-@dataclass(frozen=True)
-class StockPlan:
+class StockPlan(Struct, frozen=True):
     """What lies where, in the order of the needs, and what is short.
 
     ``uncounted`` are needs of types whose owner counts none: nothing is known of them.

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from rigcore.book.book import Book
 from rigcore.catalogue.catalogue import Catalogue
@@ -20,8 +22,7 @@ AS_GOOD = (*MISSING, FAULTS, FALLEN, PRICE)
 """The aims in which no gig may get worse than with everything owned."""
 
 
-@dataclass(frozen=True, eq=False)
-class TourKit:
+class TourKit(Struct, frozen=True, eq=False):
     """The kit, the proof that it is the smallest, and the fit of every gig with it."""
 
     kit: Mapping[Item, int]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.assumptions import fact_value, open_questions
 from rigcore.book.edits.houses import learn
@@ -12,8 +13,7 @@ from rigcore.patch.build import Patch, build_patch
 from rigcore.solve.fit import Fit, fit
 
 
-@dataclass(frozen=True, eq=False)
-class IfSaid:
+class IfSaid(Struct, frozen=True, eq=False):
     """An answer that would change the fit: which question, which answer, and the lines that differ (hand-off ids)."""
 
     key: FactKey

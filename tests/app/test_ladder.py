@@ -200,7 +200,7 @@ def test_the_gain_is_dialled_by_one_undoable_edit(pane: DetailsPane, wired: Desk
 
 
 def test_a_gain_that_cannot_be_is_told_why(pane: DetailsPane, wired: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
-    from dataclasses import replace
+    from msgspec.structs import replace
 
     from app.panes.forms import port_rows
     from rigcore.lists.gain_list import gain_at

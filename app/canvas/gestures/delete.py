@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
 from app.canvas.gestures.gesture import Edit
@@ -16,8 +16,7 @@ from rigcore.book.edits.units import move_cards, remove_units
 from rigcore.rules.rule import Thing
 
 
-@dataclass(frozen=True)
-class Gone:
+class Gone(Struct, frozen=True):
     """What of a selection can be taken out: ids of units, links, and landed hand-offs."""
 
     units: tuple[str, ...]

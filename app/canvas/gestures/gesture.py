@@ -3,16 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtGui import QPainter
 
 from rigcore.book.book import Book
 
 
-@dataclass(frozen=True)
-class Pointer:
+class Pointer(Struct, frozen=True):
     """Where the hand is: on the sheet, in the window, and with which keys held."""
 
     at: QPointF
@@ -24,8 +23,7 @@ class Pointer:
         return bool(self.keys & key)
 
 
-@dataclass(frozen=True)
-class Edit:
+class Edit(Struct, frozen=True):
     """What a gesture decides: the words of the step, and the pure edit."""
 
     words: str

@@ -6,10 +6,10 @@ It edits a plain table of values, as a record is written in a file; whether they
 from __future__ import annotations
 
 from collections.abc import Callable, Collection
-from dataclasses import dataclass
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
+from msgspec import Struct
 from PySide6.QtCore import QCoreApplication
 
 from app.panes.forms.fields import Form
@@ -22,8 +22,7 @@ STEPS = {"m": 0.01, "dBu": 1.0, "dB": 1.0, "ohm": 10.0, "mA": 10.0, "V": 1.0}
 MOST = 1_000_000.0
 
 
-@dataclass(frozen=True)
-class FieldShape:
+class FieldShape(Struct, frozen=True):
     """What one field of a record takes: ``choices`` if it is one of some words; ``is_number``, ``is_tick`` or text."""
 
     name: str

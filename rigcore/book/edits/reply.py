@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.book import Book
 from rigcore.book.edits.gigs import change_gig
@@ -14,8 +15,7 @@ from rigcore.book.house import Fact, House, PowerDrop
 from rigcore.errors import EditRefused, UnknownThing
 
 
-@dataclass(frozen=True)
-class LineSaid:
+class LineSaid(Struct, frozen=True):
     """What the house has said of one of its lines: its number and what is written at the socket."""
 
     socket: str
@@ -23,8 +23,7 @@ class LineSaid:
     label: str
 
 
-@dataclass(frozen=True)
-class HouseReply:
+class HouseReply(Struct, frozen=True):
     """What a house has answered. ``drops`` are whole places: a known id is replaced, another added.
 
     ``people`` are fields of the house as text or number (contact, crew, changeover_min);

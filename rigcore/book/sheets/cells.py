@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal, TypeVar
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from rigcore.book.edits.rebuild import sentence_of
@@ -74,8 +74,7 @@ def number(text: str) -> float:
     return float(match[1].replace(",", "."))
 
 
-@dataclass(frozen=True)
-class Cells:
+class Cells(Struct, frozen=True):
     """The cells of one row, read one by one into values."""
 
     table: Table

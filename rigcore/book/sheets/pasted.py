@@ -10,7 +10,8 @@ import csv
 import io
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from rigcore.book.sheets.table import MOST_ROWS, cleaned
 
@@ -19,8 +20,7 @@ DELIMITERS = (",", ";", "\t")
 IsHead = Callable[[tuple[str, ...]], bool]
 
 
-@dataclass(frozen=True)
-class TextRow:
+class TextRow(Struct, frozen=True):
     """One row: its number in the text, its cells, and whether a mail program quoted it.
 
     One without cells ends a table; empty rows within a file of records do not.

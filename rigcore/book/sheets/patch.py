@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
+from msgspec import Struct, field
 from pydantic import ValidationError
 
 from rigcore.book.edits.links import usual_length
@@ -59,8 +59,7 @@ class Side(NamedTuple):
         return PortRef(unit=self.placed.unit.id, port=self.port.id)
 
 
-@dataclass
-class Connections:
+class Connections(Struct):
     """What the rows come to, gathered row by row."""
 
     sockets: dict[tuple[str, str], Socket]

@@ -10,9 +10,9 @@ import datetime as dt
 import difflib
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 from typing import get_args
 
+from msgspec import Struct, field
 from pydantic import ValidationError
 
 from rigcore.book.edits.rebuild import sentence_of
@@ -71,8 +71,7 @@ _SHORTEST_QUESTION = 16
 """A beginning of a question shorter than this (letters and figures) could be anything."""
 
 
-@dataclass
-class ReplyRead:
+class ReplyRead(Struct):
     """What was read: the reply as one edit takes it, what was understood, what was not, and rows that say nothing."""
 
     reply: HouseReply = field(default_factory=HouseReply)

@@ -15,10 +15,11 @@ import re
 import stat
 import tomllib
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
+
+from msgspec import Struct, field
 
 LARGEST_BYTES = 5_000_000
 """A larger file is refused unread: 20,000 rows of a patch are under 3 MB."""
@@ -30,8 +31,7 @@ MOST_COMPARISONS = 20_000
 """After so many names compared no nearest ones are looked up any more; it would only take time."""
 
 
-@dataclass
-class Problems:
+class Problems(Struct):
     """What is wrong with some files, gathered in the order it was met."""
 
     sentences: list[str] = field(default_factory=list)
@@ -62,16 +62,14 @@ def three_nearest(wanted: str, known: Collection[str]) -> list[str]:
     return sorted(alike, key=lambda name: -alike[name])[:3]
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row: its number in the spreadsheet and its cells by column."""
 
     number: int
     cells: Mapping[str, str]
 
 
-@dataclass(frozen=True)
-class Table:
+class Table(Struct, frozen=True):
     """A table as read. ``headings`` gives each column as the file words it."""
 
     file: str
@@ -83,8 +81,7 @@ class Table:
         return f"{self.file}, row {row.number}, column {self.headings.get(column, column)}"
 
 
-@dataclass(frozen=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """The columns a table may have, each with other words for it, and those it must have."""
 
     words: Mapping[str, tuple[str, ...]]

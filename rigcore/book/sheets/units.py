@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Set
-from dataclasses import dataclass
 from typing import get_args
 
+from msgspec import Struct
 from pydantic import ValidationError
 
 from rigcore.book.ids import new_id
@@ -60,8 +60,7 @@ FIELDS = {
 }
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A unit as read, with its gear type and whether it stays in the house."""
 
     unit: Unit
@@ -69,8 +68,7 @@ class Placed:
     in_house: bool
 
 
-@dataclass(frozen=True)
-class Units:
+class Units(Struct, frozen=True):
     """The units by folded name; None for one whose row does not hold, so that nobody asks for it twice."""
 
     by_name: dict[str, Placed | None]

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from random import Random
+
+from msgspec.structs import replace
 
 from app.canvas.dressing import Dresser
 from app.canvas.layout import Box, Point

@@ -6,9 +6,9 @@ Chains come from a small finder of this file, so that each case says what there 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 import pytest
+from msgspec.structs import replace
 
 from rigcore.analysis import analyse
 from rigcore.book.book import Book
