@@ -43,26 +43,38 @@ class BadgePlace(Struct, frozen=True):
 
 
 def spread(
-    wanted: Sequence[Wanted], taken: Ground, bodies: Ground | None = None, sheet: Box | None = None
+    wanted: Sequence[Wanted],
+    taken: Ground,
+    bodies: Ground | None = None,
+    sheet: Box | None = None,
+    *,
+    stride: float = 1.0,
+    leave: float = math.inf,
 ) -> list[BadgePlace]:
     """Return a place for each badge: on nothing that is taken, and off all bodies but its own where that is possible.
 
-    The places found are noted in ``taken``; all lie within ``sheet`` if there is one.
+    The places found are noted in ``taken``; all lie within ``sheet`` if there is one. Places further
+    from where a badge belongs are tried in steps longer by ``stride``, none further off than ``leave``: a badge
+    that finds none within has no place.
     """
     found = []
     for one in wanted:
-        at = _place(one, taken, bodies or Ground(), sheet)
+        at = _place(one, (taken, bodies or Ground()), sheet, (stride, leave))
+        if at is None:
+            continue
+        near_spot = min((math.dist(at, spot) for spot in one.spots), default=1e9) < FAR
         taken.take(around(at, *one.size), "badge")
         far = math.dist(at, one.home) - max(one.size) / 2 > FAR
-        near_spot = min((math.dist(at, spot) for spot in one.spots), default=1e9) < FAR
         grows = (1 if at.y > one.home.y else -1) if one.on_edge else 0
         found.append(BadgePlace(at, (one.home, at) if far and not near_spot else None, grows))
     return found
 
 
-def _place(one: Wanted, taken: Ground, bodies: Ground, sheet: Box | None) -> Point:
-    fallback = None
-    for at in chain(one.spots, _rings(one.home)):
+def _place(
+    one: Wanted, grounds: tuple[Ground, Ground], sheet: Box | None, steps: tuple[float, float]
+) -> Point | None:
+    (taken, bodies), fallback = grounds, None
+    for at in chain(one.spots, _rings(one.home, *steps)):
         box = around(at, *one.size)
         if taken.is_taken(box) or (sheet is not None and not _within(box, sheet)):
             continue
@@ -71,15 +83,18 @@ def _place(one: Wanted, taken: Ground, bodies: Ground, sheet: Box | None) -> Poi
         fallback = fallback or at
         if math.dist(at, one.home) > one.reach:
             return fallback
-    return fallback or one.home
+    return fallback or (one.home if steps[1] == math.inf else None)
 
 
 def _within(box: Box, sheet: Box) -> bool:
     return sheet.holds((box.left, box.top)) and sheet.holds((box.right, box.bottom))
 
 
-def _rings(home: Point) -> Iterator[Point]:
+def _rings(home: Point, stride: float, leave: float) -> Iterator[Point]:
     for ring in range(2, RINGS):
+        if ring * RING * stride > leave:
+            return
         for turn in range(16):
             angle = math.pi * (turn * 7 % 16 + 0.5) / 8
-            yield Point(home.x + ring * RING * math.cos(angle), home.y + ring * RING * math.sin(angle))
+            away = ring * RING * stride
+            yield Point(home.x + away * math.cos(angle), home.y + away * math.sin(angle))

@@ -80,12 +80,17 @@ def draw_counted(
     """Draw a badge with its count beside it, about the middle of the two."""
     width, height = badge_size(badge, scale)
     mark = centre - QPointF((width - height) / 2, 0)
-    draw_badge(painter, mark, badge.severity, theme, scale=scale)
     words = _count_words(badge.count)
+    box = QRectF(mark.x() + height / 2, centre.y() - height / 2, width - height + 1, height)
+    if words:
+        # On a plate of its own: a cable through it would read as a stroke of the figure.
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(theme.sheet))
+        painter.drawRoundedRect(QRectF(mark.x(), centre.y() - 7 * scale, box.right() - mark.x(), 14 * scale), 2, 2)
+    draw_badge(painter, mark, badge.severity, theme, scale=scale)
     if words:
         painter.setFont(font("number", scale))
         painter.setPen(QColor(getattr(theme, badge.severity)))
-        box = QRectF(mark.x() + height / 2, centre.y() - height / 2, width - height + 1, height)
         painter.drawText(box, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, words)
 
 

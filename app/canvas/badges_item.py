@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Sequence
+from collections.abc import Callable, Hashable, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -23,21 +23,24 @@ from rigcore.rules.rule import SEVERITIES
 SCALE = 0.8
 """Size of a badge on the sheets: with it none is larger than a port."""
 
-LEAST_PX = 6.0
-"""Least radius of a badge on the screen: its letter can still be read."""
+LEAST_PX = 6.3
+"""Least radius of a badge on the screen: its letter and its count can still be read."""
 
 COUNTED = 1.3
 """Largest scale at which a badge is drawn with its count: drawn larger yet, there is no room for it."""
 
 _SPARE = 400.0
 
+Afar = Callable[[float], "Sequence[PlacedBadge]"]
+
 
 class PlacedBadge(Struct, frozen=True):
-    """A badge with its place, and what it is about."""
+    """A badge with its place, what it is about, and how large it is drawn there."""
 
     about: Hashable
     badge: Badge
     place: BadgePlace
+    scale: float = SCALE
 
     def shifted(self, by: tuple[float, float]) -> PlacedBadge:
         """Return the badge moved along with what it is about."""
@@ -47,22 +50,31 @@ class PlacedBadge(Struct, frozen=True):
     @property
     def box(self) -> Box:
         """The room it takes on the sheet."""
-        return around(self.place.at, *badge_size(self.badge, SCALE))
+        side = mark_side(self.badge, self.scale)
+        return around(self.place.at, *((side, side) if self.scale > COUNTED else badge_size(self.badge, self.scale)))
 
 
 class BadgesItem(DrawnItem):
-    """Paints all badges of a sheet."""
+    """Paints all badges of a sheet.
+
+    ``afar`` finds them other places, by the scale of the sheet, where they are drawn larger than usual.
+    """
 
     def __init__(self, theme: Theme) -> None:
         super().__init__(theme, 30)
         self.badges: tuple[PlacedBadge, ...] = ()
+        self._afar: Afar | None = None
+        self.shown: Sequence[PlacedBadge] = ()
 
-    def show_badges(self, badges: Sequence[PlacedBadge]) -> None:
+    def show_badges(self, badges: Sequence[PlacedBadge], afar: Afar | None = None) -> None:
         """Show badges at their places; only those that differ are painted again."""
         changed = set(badges) ^ set(self.badges)
-        if not changed:
+        if not changed and afar is None and self._afar is None:
             return
-        self.badges = tuple(badges)
+        self.badges = self.shown = tuple(badges)
+        if afar is not None or self._afar is not None:
+            self._afar = afar
+            self.update()
         rooms = [room_of(one) for one in changed]
         whole = self._bounds
         for room in rooms:
@@ -75,14 +87,17 @@ class BadgesItem(DrawnItem):
             self.update(room)
 
     def words_at(self, at: QPointF) -> tuple[str, ...]:
-        """Return the findings told by the badge at a place."""
-        return next((one.badge.sentences for one in self.badges if one.box.holds((at.x(), at.y()))), ())
+        """Return the findings told by the badge at a place, as the sheet was last seen."""
+        return next((one.badge.sentences for one in self.shown if one.box.holds((at.x(), at.y()))), ())
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         detail = option.levelOfDetailFromTransform(painter.worldTransform())
         shown = painter.clipBoundingRect() if painter.hasClipping() else self._bounds
-        paint_badges(painter, [one for one in self.badges if room_of(one).intersects(shown)], self._theme, detail)
+        placed = self._afar is not None and scale_at(detail) > SCALE
+        self.shown = self._afar(detail) if placed and self._afar is not None else self.badges
+        here = [one for one in self.shown if room_of(one).intersects(shown)]
+        paint_badges(painter, here, self._theme, detail, placed=placed)
 
 
 def room_of(one: PlacedBadge) -> QRectF:
@@ -94,13 +109,15 @@ def room_of(one: PlacedBadge) -> QRectF:
     return room
 
 
-def paint_badges(painter: QPainter, badges: Sequence[PlacedBadge], theme: Theme, detail: float) -> None:
+def paint_badges(
+    painter: QPainter, badges: Sequence[PlacedBadge], theme: Theme, detail: float, *, placed: bool = False
+) -> None:
     """Paint badges, the lines that lead to them first.
 
-    From afar they are drawn large enough to keep their letters, from further without their counts; of those that
-    would then lie on each other only the gravest is shown.
+    From afar they are drawn large enough to keep their letters, from further without their counts. Unless they are
+    placed for that, of those that would then lie on each other only the gravest is shown.
     """
-    badges, scale = shown_from(badges, detail)
+    badges, scale = (badges, scale_at(detail)) if placed else shown_from(badges, detail)
     for one in badges:
         if one.place.leader is not None:
             start, end = (QPointF(*point) for point in one.place.leader)
@@ -114,9 +131,14 @@ def paint_badges(painter: QPainter, badges: Sequence[PlacedBadge], theme: Theme,
             draw_counted(painter, at, one.badge, theme, scale=scale)
 
 
+def scale_at(detail: float) -> float:
+    """Return how large badges are drawn at a scale of the sheet."""
+    return max(SCALE, LEAST_PX / SIZE / max(detail, 0.05))
+
+
 def shown_from(badges: Sequence[PlacedBadge], detail: float) -> tuple[Sequence[PlacedBadge], float]:
     """Return the badges shown at a scale of the sheet where they then lie, and how large they are drawn."""
-    scale = max(SCALE, LEAST_PX / SIZE / max(detail, 0.05))
+    scale = scale_at(detail)
     return (_apart([_grown(one, scale) for one in badges], scale), scale) if scale > SCALE else (badges, scale)
 
 

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
 from app.canvas.drawn_item import DrawnItem
+from app.canvas.far_names import LEAST_PX
 from app.canvas.fonts import elided, font, metrics
 from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
@@ -173,7 +174,7 @@ class CableItem(DrawnItem):
             shown = CableLook(look.colour, look.width + 0.8, look.stroke) if state.hovered else look
             stroke_path(painter, self._path, shown, theme)
         if self.cable.pieces and detail >= FAR:
-            self._paint_tag(painter, written=detail >= 0.7)
+            self._paint_tag(painter, written=font("label").pixelSize() * detail >= LEAST_PX)
 
     def _paint_tag(self, painter: QPainter, *, written: bool) -> None:
         """Write what is tied into the cable on a small sleeve around it."""

@@ -12,6 +12,7 @@ from app.theme import CONDENSED, FAMILY
 
 _FACES: dict[str, tuple[str, float, QFont.Weight]] = {
     "name": (FAMILY, 14.0, QFont.Weight.DemiBold),
+    "narrow": (CONDENSED, 14.0, QFont.Weight.DemiBold),
     "gear": (FAMILY, 11.5, QFont.Weight.Normal),
     "label": (CONDENSED, 11.0, QFont.Weight.Normal),
     "number": (FAMILY, 11.5, QFont.Weight.DemiBold),

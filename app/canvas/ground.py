@@ -9,40 +9,42 @@ from app.canvas.layout import Box, Point
 
 Line = tuple[Point, Point]
 
-_CELL = 64.0
+CELL = 64.0
+"""Usual side of a cell; larger where boxes are."""
 
 
 class Ground:
     """Boxes that are taken, each with an owner, kept by the cells they touch."""
 
-    def __init__(self, boxes: Iterable[tuple[Box, str]] = ()) -> None:
+    def __init__(self, boxes: Iterable[tuple[Box, str]] = (), cell: float = CELL) -> None:
+        self._cell = cell
         self._cells: dict[tuple[int, int], list[tuple[Box, str]]] = {}
         for box, owner in boxes:
             self.take(box, owner)
 
     def take(self, box: Box, owner: str = "") -> None:
         """Note a box as taken."""
-        for cell in _cells(box):
+        for cell in self._cells_of(box):
             self._cells.setdefault(cell, []).append((box, owner))
 
     def free(self, box: Box, owner: str = "") -> None:
         """Give back what an owner has taken where a box lies."""
-        for cell in _cells(box):
+        for cell in self._cells_of(box):
             self._cells[cell] = [one for one in self._cells.get(cell, ()) if one != (box, owner)]
 
     def is_taken(self, box: Box, but: str | None = None) -> bool:
         """Return whether a box meets any that is taken; those of one owner may be left out."""
-        for cell in _cells(box):
+        for cell in self._cells_of(box):
             for other, owner in self._cells.get(cell, ()):
                 if (but is None or owner != but) and box.meets(other):
                     return True
         return False
 
-
-def _cells(box: Box) -> Iterator[tuple[int, int]]:
-    for column in range(int(box.left // _CELL), int(box.right // _CELL) + 1):
-        for row in range(int(box.top // _CELL), int(box.bottom // _CELL) + 1):
-            yield column, row
+    def _cells_of(self, box: Box) -> Iterator[tuple[int, int]]:
+        size = self._cell
+        for column in range(int(box.left // size), int(box.right // size) + 1):
+            for row in range(int(box.top // size), int(box.bottom // size) + 1):
+                yield column, row
 
 
 def around(at: tuple[float, float], width: float, height: float) -> Box:

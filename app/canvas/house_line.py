@@ -11,11 +11,12 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
-from app.canvas.fonts import elided, fitted, font, metrics, readable
+from app.canvas.far_names import LEAST_PX, written
+from app.canvas.fonts import elided, font, letters_of, metrics, readable
 from app.canvas.house_layout import FOOT, HouseRows, Tile
 from app.canvas.layout import Box
 from app.canvas.painting import steady
-from app.canvas.unit_item import LEAST_PX, MIDDLE, rect_of, tape_shape
+from app.canvas.unit_item import MIDDLE, rect_of, tape_shape
 from app.theme import Theme
 
 FULL = 0.72
@@ -179,26 +180,30 @@ class HouseLine(QGraphicsItem):
         painter.drawText(line, centre, elided(kind, words, line.width()))
 
     def _paint_far_words(self, painter: QPainter, tile: Tile, rect: QRectF, detail: float) -> None:
-        """Write number and name larger and closer, so that they can be read from further off."""
-        theme, text = self._theme, tile.text
-        scale = readable(detail, 1.75)
-        painter.setFont(font("label", scale))
-        if not text.name or detail < MIDDLE:
-            room = rect.adjusted(2, 8 if detail >= MIDDLE else 1, -2, 0)
-            _, fit = fitted("number", text.number, (room.width(), room.height()), (1.0, readable(detail, 9.0)))
-            if font("number", fit).pixelSize() * detail >= LEAST_PX:
-                painter.setFont(font("number", fit))
-                painter.drawText(room, Qt.AlignmentFlag.AlignCenter, text.number)
+        """Write number and name larger and closer, so that they can be read from further off; else only one of them."""
+        text, upper = tile.text, rect.center().y() + 1
+        name = None
+        if text.name and detail >= MIDDLE:
+            lower = QRectF(rect.left() - 1, upper - 1, rect.width() + 2, rect.bottom() - upper + 1)
+            most = readable(detail, 1.75)
+            words = text.name.replace(" ", "\u00a0")
+            name = written(words, (lower.width(), lower.height()), detail, most, kinds=("label",))
+        if name is None:
+            self._paint_far_number(painter, rect.adjusted(2, 8 if detail >= MIDDLE else 1, -2, 0), text.number, detail)
             return
-        middle = rect.center().y() + 1
-        room = rect.width() - 6
+        painter.setFont(font("label", letters_of("label", LEAST_PX / detail)))
         left = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
-        painter.drawText(QRectF(rect.left() + 5, rect.top() + 1, 40, middle - rect.top()), left, text.number)
-        painter.setPen(QColor(theme.text))
-        line = QRectF(rect.left() + 3, middle - 1, room, rect.bottom() - middle)
-        _, scale = fitted("label", text.name.replace(" ", "\u00a0"), (room, 99.0), (1.0, scale))
-        painter.setFont(font("label", scale))
-        painter.drawText(line, Qt.AlignmentFlag.AlignCenter, elided("label", text.name, room, scale))
+        painter.drawText(QRectF(rect.left() + 5, rect.top() + 1, 40, upper - rect.top() - 1), left, text.number)
+        painter.setPen(QColor(self._theme.text))
+        painter.setFont(font(name.kind, name.scale))
+        painter.drawText(lower, Qt.AlignmentFlag.AlignCenter, name.lines[0])
+
+    def _paint_far_number(self, painter: QPainter, room: QRectF, number: str, detail: float) -> None:
+        size = (room.width(), room.height())
+        made = written(number, size, detail, readable(detail, 9.0), kinds=("number", "label"))
+        if made is not None and made.lines == (number,):
+            painter.setFont(font(made.kind, made.scale))
+            painter.drawText(room, Qt.AlignmentFlag.AlignCenter, number)
 
     def _paint_arrow(self, painter: QPainter, rect: QRectF, *, to_house: bool) -> None:
         """Show which way the line runs: down to the house or up to the stage."""

@@ -11,13 +11,14 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badge_places import Wanted, spread
 from app.canvas.drawn_item import DrawnItem
+from app.canvas.far_names import LEAST_PX
 from app.canvas.fonts import font, metrics
 from app.canvas.ground import Ground, around, middle
 from app.canvas.layout import Box
 from app.canvas.looms import Tie, stretches_of, words_spots
 from app.canvas.painting import steady
 from app.canvas.routes import Way
-from app.canvas.unit_item import LABELS, rect_of
+from app.canvas.unit_item import rect_of
 from app.theme import Theme
 
 _WORDS_HIGH = 15.0
@@ -70,8 +71,9 @@ class LoomsItem(DrawnItem):
 
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
-        written = option.levelOfDetailFromTransform(painter.worldTransform()) >= LABELS
-        painter.setFont(font("label"))
+        letters = font("label")
+        written = letters.pixelSize() * option.levelOfDetailFromTransform(painter.worldTransform()) >= LEAST_PX
+        painter.setFont(letters)
         for one in self.ties:
             painter.setPen(Qt.PenStyle.NoPen)
             painter.setBrush(QColor(self._theme.loom))

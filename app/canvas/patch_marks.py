@@ -26,10 +26,13 @@ _OUT = {"top": (0, -1), "bottom": (0, 1), "left": (-1, 0), "right": (1, 0)}
 _STEP, _INSET = 9.0, 13.0
 _MOST_STEPS = 30
 
+Lying = tuple[Mapping[str, AnyCard], Mapping[Thing, Way]]
+"""The cards and the cables as they lie now."""
+
 
 def place_badges(
     plan: SheetPlan,
-    lying: tuple[Mapping[str, AnyCard], Mapping[Thing, Way]],
+    lying: Lying,
     badges: Mapping[Thing, Badge],
     loose: Collection[tuple[str, str]] = (),
 ) -> list[PlacedBadge]:
@@ -43,13 +46,13 @@ def place_badges(
     taken = Ground((box, "") for box in blocked(plan, cards, ways, loose))
     bodies = Ground((card.box, name) for name, card in cards.items())
     bodies.take(plan.rows.strip, "house")
-    wanted, about = [], []
+    found, about = [], []
     for thing in sorted(badges, key=_rank):
-        one = _wanted(thing, badge_size(badges[thing], SCALE), plan, lying)
+        one = wanted(thing, badge_size(badges[thing], SCALE), plan, lying)
         if one is not None:
-            wanted.append(one)
+            found.append(one)
             about.append(thing)
-    places = spread(wanted, taken, bodies)
+    places = spread(found, taken, bodies)
     return [PlacedBadge(thing, badges[thing], place) for thing, place in zip(about, places, strict=True)]
 
 
@@ -103,12 +106,13 @@ def blocked(
     yield from foot_boxes(plan.rows.strip)
 
 
-def _wanted(
+def wanted(
     thing: Thing,
     size: tuple[float, float],
     plan: SheetPlan,
-    lying: tuple[Mapping[str, AnyCard], Mapping[Thing, Way]],
+    lying: Lying,
 ) -> Wanted | None:
+    """Return what the badge of a thing, of a size, asks for; None where the thing is not on the sheet."""
     cards, ways = lying
     if thing.kind == "unit":
         placed = cards.get(thing.id)
@@ -142,6 +146,7 @@ def _by_card(name: str, placed: AnyCard, size: tuple[float, float]) -> Wanted:
     left, right, top, bottom = box.left + 1, box.right - 1, box.top + 1, box.bottom - 1
     spots = [Point(right, top), Point(left, top), Point(right, bottom), Point(left, bottom)]
     spots += [Point(x, y) for y in (top - height / 2, bottom + height / 2) for x in (right, left)]
+    spots += [Point(x, y) for x in (right + width / 2, left - width / 2) for y in (top, (top + bottom) / 2, bottom)]
     count = int((right - left - width) // _STEP)
     for n in range(count):
         x = right - width / 2 - n * _STEP
@@ -162,12 +167,13 @@ def _by_tile(tile: Tile, size: tuple[float, float]) -> Wanted:
 def _on_cable(way: Sequence[Point], size: tuple[float, float]) -> Wanted:
     """Return a cable's badge: on the middle of its longest stretch, else along it, nearest to that first."""
     home, _ = longest_middle(way)
+    step = max(_STEP, size[1] / 2)
     spots = [home]
     for a, b in sorted(itertools.pairwise(way), key=lambda pair: -_long(pair)):
         long = _long((a, b))
-        count = min(int((long / 2 - _INSET) // _STEP), _MOST_STEPS)
+        count = min(int((long / 2 - _INSET) // step), _MOST_STEPS)
         for n in range(1, count + 1):
-            for share in (0.5 + n * _STEP / long, 0.5 - n * _STEP / long):
+            for share in (0.5 + n * step / long, 0.5 - n * step / long):
                 spots.append(Point(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share))
     return Wanted(size, tuple(spots), home)
 

@@ -14,26 +14,27 @@ from PySide6.QtGui import QBrush, QColor, QPainter, QPixmap
 from PySide6.QtWidgets import QGraphicsScene
 
 from app.canvas.badges import Badge
-from app.canvas.badges_item import BadgesItem, PlacedBadge
+from app.canvas.badges_item import Afar, BadgesItem, PlacedBadge
 from app.canvas.cable_item import CableItem
+from app.canvas.far_names import LEAST_PX, rooms_of
 from app.canvas.fonts import font, readable
 from app.canvas.ground import Ground
 from app.canvas.held import Held
 from app.canvas.hits import NOTHING, Hit
 from app.canvas.house_line import HouseLine, SocketFace
-from app.canvas.layout import FACE, Card, Point
+from app.canvas.layout import FACE, Box, Card, Point
 from app.canvas.lights import Lights
 from app.canvas.looms import tie_looms
 from app.canvas.looms_item import LoomsItem, write_beside
 from app.canvas.painting import steady
 from app.canvas.patch_cables import on_sheet
-from app.canvas.patch_marks import blocked, carried, place_badges
+from app.canvas.patch_marks import Lying, blocked, carried, place_badges
 from app.canvas.patch_plan import MARGIN, Planner, SheetPlan
 from app.canvas.placed import AnyCard
 from app.canvas.routes import Way
 from app.canvas.trunk_item import TrunkItem
 from app.canvas.trunks import Fan, Trunk, lay_all
-from app.canvas.unit_item import LEAST_PX, UnitItem, rect_of
+from app.canvas.unit_item import UnitItem, rect_of
 from app.desk import Desk
 from app.theme import Theme
 from rigcore.book.ids import PortRef
@@ -68,6 +69,7 @@ class PatchScene(QGraphicsScene):
         self.lights = Lights(self.plan)
         self._settled: list[PlacedBadge] = []
         self._held: Held | None = None
+        self._rooms: dict[str, Box] | None = None
         self._show(self.plan)
 
     def _make_plan(self) -> SheetPlan:
@@ -121,6 +123,7 @@ class PatchScene(QGraphicsScene):
             self.update(self._head())
             self.setSceneRect(rect_of(content))
             self.update(self._head())
+        self._renew_rooms()
         self.update_states()
         self.tie_looms()
         self._settle_marks(before)
@@ -138,12 +141,29 @@ class PatchScene(QGraphicsScene):
         item = self.units.get(name)
         if item is None:
             item = UnitItem(placed, self._catalogue.connectors, self._theme)
+            item.room = self._room
             self.units[name] = item
             self.addItem(item)
             return
         before = item.placed
         if not before.is_drawn_as(placed) or before.place != placed.place or item.pos() != QPointF(*placed.place):
             item.show_card(placed)
+
+    def _room(self, card: str) -> Box | None:
+        """Return how far a card's tape may reach from afar; reckoned when first asked."""
+        if self._rooms is None:
+            self._rooms = self._make_rooms()
+        return self._rooms.get(card)
+
+    def _make_rooms(self) -> dict[str, Box]:
+        return rooms_of({name: card.box for name, card in self.plan.cards.items()}, self.plan.content)
+
+    def _renew_rooms(self) -> None:
+        """Paint again what another card leaves more or less room."""
+        if self._rooms is not None:
+            before, self._rooms = self._rooms, self._make_rooms()
+            for name in [name for name, room in self._rooms.items() if before.get(name) != room]:
+                self.units[name].update()
 
     def _house_name(self) -> str:
         return self._desk.book.house(self._desk.book.gig(self._desk.gig_id).house).name
@@ -323,7 +343,22 @@ class PatchScene(QGraphicsScene):
         ways = {thing: item.way for thing, item in self.cables.items()}
         lying = (self._cards_as_they_lie(), ways)
         self._settled = place_badges(self.plan, lying, shown, loose) if shown else []
-        self.marks.show_badges(self._settled)
+        self.marks.show_badges(self._settled, self._afar(lying, shown) if shown else None)
+
+    def _afar(self, lying: Lying, shown: Mapping[Thing, Badge]) -> Afar:
+        """Return what finds the badges their places by the scale of the sheet, each scale once."""
+        found: dict[float, list[PlacedBadge]] = {}
+
+        def places(detail: float) -> list[PlacedBadge]:
+            from app.canvas.far_marks import far_badges, step_of
+
+            step = step_of(detail)
+            if step not in found:
+                names = {name: unit.strip(step) for name, unit in self.units.items()}
+                found[step] = far_badges(self.plan, lying, shown, names, detail=step)
+            return found[step]
+
+        return places
 
     def _cards_as_they_lie(self) -> Mapping[str, AnyCard]:
         return {

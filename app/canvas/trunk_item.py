@@ -7,6 +7,7 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.cable_item import CableItem, far_to, longest_middle, stroke_path, way_path
+from app.canvas.far_names import LEAST_PX
 from app.canvas.fonts import elided, font, letters_of, metrics
 from app.canvas.ground import around
 from app.canvas.layout import Box, Point
@@ -17,8 +18,8 @@ from app.canvas.unit_item import rect_of
 
 _HIGH, _WIDEST, _SPARE = 20.0, 240.0, 18.0
 _BAR = 5.0
-_LEAST, _LEAST_PX, _MOST = 0.3, 8.0, 1.75
-"""Scale from which the plate is shown, the size of its letters on the screen, by how much it grows for that at most."""
+_MOST = 1.75
+"""By how much a plate grows at most so that it can be read; from yet further off it is not shown."""
 
 
 def plate_words(trunk: Trunk) -> str:
@@ -75,8 +76,9 @@ class TrunkItem(CableItem):
         for path, width in (*((way_path(bar), _BAR) for bar in self.fan.bars), (self._path, wide)):
             painter.setPen(QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
             painter.drawPath(path)
-        if detail >= _LEAST:
-            self._paint_plate(painter, min(_MOST, letters_of("gear", _LEAST_PX / detail)))
+        letters = letters_of("gear", LEAST_PX / detail)
+        if letters <= _MOST:
+            self._paint_plate(painter, letters)
 
     def _paint_glow(self, painter: QPainter) -> None:
         glow = QColor(self._theme.focus)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from msgspec import Struct, field
 from PySide6.QtCore import QCoreApplication, QPointF, QRectF, Qt
@@ -11,29 +11,27 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
-from app.canvas.fonts import elided, fitted, font, letters_of, metrics
+from app.canvas.far_names import LEAST_PX, REACH, Written, strip_for, written
+from app.canvas.fonts import elided, font, letters_of, metrics
+from app.canvas.ground import moved
 from app.canvas.layout import Box, Spot, label_box
 from app.canvas.painting import steady
 from app.canvas.placed import AnyCard, PlacedRack
 from app.theme import Theme
 from rigcore.catalogue.connectors import Connector
 
-FULL, LABELS, MIDDLE = 0.61, 0.5, 0.4
+FULL, LABELS, MIDDLE = 0.7, 0.5, 0.4
 """Scales from which everything can be read, from which port labels can, and from which faces are drawn."""
-
-LEAST_PX = 7.0
-"""Size below which letters are not worth writing."""
 
 FADED = 0.28
 """Strength of what stands back while something else is traced."""
 
 _NEAR_TAPE = 1.3
-_FAR_PX = 7.0
 
 STACK = 3.0
 """How far each card beneath that of a folded rack is seen."""
 
-_REACH = 24.0
+_REACH = max(24.0, REACH + 4.0)
 
 
 class UnitState(Struct, frozen=True):
@@ -85,6 +83,7 @@ class UnitItem(QGraphicsItem):
         self.state = UnitState()
         self._connectors = connectors
         self._theme = theme
+        self.room: Callable[[str], Box | None] | None = None
         self.setPos(*placed.place)
         self.setZValue(10)
 
@@ -122,16 +121,20 @@ class UnitItem(QGraphicsItem):
         if self.state.faded:
             painter.setOpacity(FADED)
         self._paint_body(painter)
+        if detail < MIDDLE:
+            self._paint_dots(painter, lit=False)
         self._paint_tape(painter, detail)
         if detail >= FULL:
             self._paint_gear_name(painter)
         if detail >= LABELS:
-            self._paint_groups(painter)
+            self._paint_groups(painter, detail)
         if detail >= MIDDLE:
             for spot in self.placed.card.spots:
-                self._paint_port(painter, spot, detail)
+                self._paint_port(painter, spot)
+            if detail >= LABELS:
+                self._paint_labels(painter, detail)
         else:
-            self._paint_dots(painter)
+            self._paint_dots(painter, lit=True)
 
     def _paint_body(self, painter: QPainter) -> None:
         card, theme, state = self.placed.card, self._theme, self.state
@@ -168,20 +171,36 @@ class UnitItem(QGraphicsItem):
             painter.drawRoundedRect(body.translated(step * STACK, step * STACK), 7, 7)
 
     def _paint_tape(self, painter: QPainter, detail: float) -> None:
+        """Draw the strip of tape with the name on it; from afar over the card's edges where the name needs it."""
         theme, name = self._theme, tape_words(self.placed)
-        rect = self._tape(detail)
+        if detail < MIDDLE:
+            box, made = strip_for(*self._own_and_room(), name, detail)
+            rect = rect_of(box)
+        else:
+            rect = self._tape(detail)
+            most = min(1.0 / max(detail, 0.2), _NEAR_TAPE if detail >= FULL else 9.0)
+            made = written(name, (rect.width() - 6, rect.height()), detail, most)
         painter.setPen(QPen(QColor(theme.tape).darker(112), 0.8))
         painter.setBrush(QColor(theme.tape))
         painter.drawPolygon(tape_shape(rect))
         painter.setPen(QColor(theme.text))
-        most = min((1.0 if detail >= MIDDLE else 0.75) / max(detail, 0.2), _NEAR_TAPE if detail >= FULL else 9.0)
-        least = min(most, max(1.0 if detail >= LABELS else 0.0, _FAR_PX / 14 / max(detail, 0.1)))
-        lines, scale = fitted("name", name, (rect.width() - 6, rect.height()), (least, most))
-        painter.setFont(font("name", scale))
-        height = metrics("name", scale).height() * 0.92
-        for n, line in enumerate(lines):
-            box = QRectF(rect.left(), rect.center().y() + (n - len(lines) / 2) * height, rect.width(), height)
-            painter.drawText(box, Qt.AlignmentFlag.AlignCenter, elided("name", line, rect.width() - 4, scale))
+        if made is not None:
+            _write(painter, rect, made)
+
+    def strip(self, detail: float) -> Box:
+        """Return the strip of tape as drawn at a scale, on the sheet."""
+        if detail < MIDDLE:
+            box = strip_for(*self._own_and_room(), tape_words(self.placed), detail)[0]
+        else:
+            rect = self._tape(detail)
+            box = Box(rect.left(), rect.top(), rect.right(), rect.bottom())
+        return moved(box, (self.pos().x(), self.pos().y()))
+
+    def _own_and_room(self) -> tuple[Box, Box]:
+        """Return the card, and how far its tape may reach, both as the card sees them."""
+        own = Box(0.0, 0.0, self.placed.card.width, self.placed.card.height)
+        room = self.room(self.placed.name) if self.room is not None else None
+        return own, own if room is None else moved(room, (-self.pos().x(), -self.pos().y()))
 
     def _tape(self, detail: float) -> QRectF:
         """Return the strip of tape, larger for reading from further off."""
@@ -190,11 +209,9 @@ class UnitItem(QGraphicsItem):
             return rect_of(card.tape)
         if detail >= LABELS:
             return rect_of(card.tape).united(rect_of(card.gear_line))
-        sides = {spot.side for spot in card.spots} if detail >= MIDDLE else set()
-        bare = 5.0 if detail >= MIDDLE else 2.5
-        left, right = (RADIUS + 4 if side in sides else bare for side in ("left", "right"))
-        share = 0.24 if detail >= MIDDLE else 0.1
-        return QRectF(left, card.height * share, card.width - left - right, card.height * (1 - 2 * share))
+        sides = {spot.side for spot in card.spots}
+        left, right = (RADIUS + 4 if side in sides else 5.0 for side in ("left", "right"))
+        return QRectF(left, card.height * 0.24, card.width - left - right, card.height * 0.52)
 
     def _paint_gear_name(self, painter: QPainter) -> None:
         if self.placed.about == self.placed.title:
@@ -205,19 +222,20 @@ class UnitItem(QGraphicsItem):
         text = elided("gear", self.placed.about, rect.width())
         painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)
 
-    def _paint_groups(self, painter: QPainter) -> None:
+    def _paint_groups(self, painter: QPainter, detail: float) -> None:
         """Write the names that stand for several ports, each under a line as long as they are."""
-        painter.setFont(font("label"))
+        scale = letters_of("label", LEAST_PX / detail)
+        painter.setFont(font("label", scale))
         for words, box in self.placed.card.groups:
             upper = box.top < self.placed.card.tape.top
             edge = box.top if upper else box.bottom
             painter.setPen(QPen(QColor(self._theme.card_edge).darker(108), 1.2))
             painter.drawLine(QPointF(box.left, edge), QPointF(box.right, edge))
             painter.setPen(QColor(self._theme.text))
-            text = elided("label", words, box.right - box.left)
+            text = elided("label", words, box.right - box.left, scale)
             painter.drawText(rect_of(box), Qt.AlignmentFlag.AlignCenter, text)
 
-    def _paint_port(self, painter: QPainter, spot: Spot, detail: float) -> None:
+    def _paint_port(self, painter: QPainter, spot: Spot) -> None:
         theme, state = self._theme, self.state
         port = self.placed.port(spot.port)
         if port is None:
@@ -234,10 +252,21 @@ class UnitItem(QGraphicsItem):
         draw_face(painter, connector.face if connector else "", at, male=male, ink=Ink(line, ground))
         if spot.port in state.loose:
             self._paint_pennant(painter, spot, at)
-        if detail >= LABELS:
-            self._paint_label(painter, spot, self.placed.label(spot), detail)
         if dimmed:
             painter.setOpacity(FADED if state.faded else 1.0)
+
+    def _paint_labels(self, painter: QPainter, detail: float) -> None:
+        """Write the names of the ports; from afar only of those sides where all fit in letters that can be read."""
+        scale = letters_of("label", LEAST_PX / detail)
+        measure, more = metrics("label", scale), 4 if detail < FULL else 30
+        labels = [(spot, self.placed.label(spot)) for spot in self.placed.card.spots]
+        tight = {spot.side for spot, words in labels if measure.horizontalAdvance(words) > spot.room + more}
+        usual = painter.opacity()
+        for spot, words in labels:
+            if scale == 1.0 or spot.side not in tight:
+                painter.setOpacity(min(usual, 0.3) if spot.port in self.state.dimmed else usual)
+                self._paint_label(painter, spot, words, scale)
+        painter.setOpacity(usual)
 
     def _paint_rings(self, painter: QPainter, spot: Spot, at: QPointF) -> None:
         theme, state = self._theme, self.state
@@ -264,11 +293,7 @@ class UnitItem(QGraphicsItem):
         painter.setBrush(QColor(self._theme.risk))
         painter.drawPolygon(flag)
 
-    def _paint_label(self, painter: QPainter, spot: Spot, words: str, detail: float) -> None:
-        """Write a port's name; from afar only if it fits in letters that can be read."""
-        scale = letters_of("label", LEAST_PX / detail)
-        if scale > 1.0 and metrics("label", scale).horizontalAdvance(words) > spot.room + (4 if detail < FULL else 30):
-            return
+    def _paint_label(self, painter: QPainter, spot: Spot, words: str, scale: float) -> None:
         box = rect_of(label_box(self.placed.card, spot, words))
         room, across = spot.room + 4, Qt.AlignmentFlag.AlignHCenter
         if spot.side == "left":
@@ -283,11 +308,20 @@ class UnitItem(QGraphicsItem):
         painter.setFont(font("label", scale))
         painter.drawText(box, across | Qt.AlignmentFlag.AlignVCenter, elided("label", words, room, scale))
 
-    def _paint_dots(self, painter: QPainter) -> None:
-        """Stand in for the faces where they would be too small to tell apart."""
+    def _paint_dots(self, painter: QPainter, *, lit: bool) -> None:
+        """Stand in for the faces where they would be too small to tell apart; those lit lie on the tape."""
         painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(self._theme.taker if lit else self._theme.text_soft))
+        size = 9.0 if lit else 5.0
         for spot in self.placed.card.spots:
-            lit = spot.port in self.state.takers
-            painter.setBrush(QColor(self._theme.taker if lit else self._theme.text_soft))
-            size = 9.0 if lit else 5.0
-            painter.drawEllipse(QPointF(*spot.at), size, size)
+            if lit == (spot.port in self.state.takers):
+                painter.drawEllipse(QPointF(*spot.at), size, size)
+
+
+def _write(painter: QPainter, room: QRectF, made: Written) -> None:
+    """Write words about the middle of a room."""
+    painter.setFont(font(made.kind, made.scale))
+    for n, line in enumerate(made.lines):
+        top = room.center().y() + (n - len(made.lines) / 2) * made.line
+        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextDontClip
+        painter.drawText(QRectF(room.left(), top, room.width(), made.line), flags, line)
