@@ -27,6 +27,8 @@ QMenu {{ background: {card}; color: {text}; border: 1px solid {card_edge}; paddi
 QMenu::item {{ padding: 5px 26px 5px 24px; border-radius: 4px; }}
 QMenu::item:selected {{ background: {focus}; color: {badge_text}; }}
 QMenu::item:disabled {{ color: {text_soft}; }}
+QMenu::indicator {{ width: 14px; height: 14px; left: 5px; border-radius: 3px; }}
+QMenu::indicator:checked {{ background: {focus}; image: url("{tick}"); }}
 QMenu::separator {{ height: 1px; background: {card_edge}; margin: 4px 8px; }}
 
 QTabBar[role="sheets"] {{ background: {bar}; }}
@@ -62,6 +64,7 @@ QLineEdit, QPlainTextEdit, QAbstractSpinBox, QComboBox {{
   background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px;
   padding: 3px 6px; min-height: 20px; selection-background-color: {focus}; selection-color: {badge_text}; }}
 QLineEdit, QPlainTextEdit {{ placeholder-text-color: {text_soft}; }}
+QLineEdit {{ lineedit-clear-button-icon: url("{clear}"); }}
 QLineEdit:focus, QPlainTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {{ border: 1px solid {focus}; }}
 QLineEdit:disabled, QAbstractSpinBox:disabled, QComboBox:disabled {{ color: {text_soft}; background: {pane}; }}
 QAbstractSpinBox {{ min-height: 18px; padding: 2px 3px; }}
@@ -157,8 +160,14 @@ def style_sheet(theme: Theme, base_pt: float) -> str:
         row=blend(theme.card, theme.tile if theme.name == "paper" else theme.pane, 0.6),
         handle=blend(theme.pane, theme.text_soft, 0.35),
         large=base_pt + 2,
-        tick=(resources.assets() / "marks" / f"tick-{theme.name}.svg").as_posix(),
+        tick=_mark("tick", theme),
+        clear=_mark("clear", theme),
     )
+
+
+def _mark(name: str, theme: Theme) -> str:
+    """Return where a mark drawn for a theme is; the toolkit draws it sharp at any scale."""
+    return (resources.assets() / "marks" / f"{name}-{theme.name}.svg").as_posix()
 
 
 class Wardrobe(QObject):

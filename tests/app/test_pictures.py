@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent
 from PySide6.QtGui import QColor, QImage
-from PySide6.QtWidgets import QApplication, QCheckBox, QDialog, QLineEdit, QMessageBox
+from PySide6.QtWidgets import QApplication, QCheckBox, QDialog, QLineEdit, QMenu, QMessageBox
 from pytestqt.qtbot import QtBot
 
 from app import dialogs
@@ -158,6 +158,46 @@ def test_tick_boxes_and_placeholders_stand_out(qtbot: QtBot, qapp: QApplication,
     written = line.grab().toImage()
     pixels = [written.pixelColor(x, y) for x in range(4, 100) for y in range(4, 24)]
     assert max(_contrast(colour, QColor(theme.field)) for colour in pixels) >= 4.5, "the placeholder"
+    dress(qapp, PAPER)
+
+
+@pytest.mark.parametrize("theme", [PAPER, BLACKOUT], ids=lambda theme: theme.name)
+def test_the_button_that_clears_a_field_stands_out(qtbot: QtBot, qapp: QApplication, theme: Theme) -> None:
+    dress(qapp, theme)
+    line = QLineEdit("vo")
+    line.setClearButtonEnabled(True)
+    qtbot.addWidget(line)
+    line.resize(160, 28)
+    line.show()
+    shown = line.grab().toImage()
+    dots = [shown.pixelColor(x, y) for x in range(128, 154) for y in range(6, 22)]
+    field = QColor(theme.field)
+    seen = [_contrast(one, field) >= 3.0 for one in dots if one != field]
+    assert sum(seen) >= 0.4 * len(seen) > 8, "the sign itself, not only what is on it; its edges are softened"
+    dress(qapp, PAPER)
+
+
+@pytest.mark.parametrize("theme", [PAPER, BLACKOUT], ids=lambda theme: theme.name)
+def test_the_tick_of_a_menu_is_drawn_anew_for_a_finer_screen(qtbot: QtBot, qapp: QApplication, theme: Theme) -> None:
+    dress(qapp, theme)
+    menu = QMenu()
+    qtbot.addWidget(menu)
+    action = menu.addAction("Paper")
+    action.setCheckable(True)
+    action.setChecked(True)
+    menu.ensurePolished()
+    menu.resize(menu.sizeHint())
+    image = QImage(menu.size() * 2, QImage.Format.Format_RGB32)
+    image.setDevicePixelRatio(2)
+    menu.render(image)
+    room = menu.actionGeometry(action)
+    blocks = [
+        {image.pixelColor(2 * x + n % 2, 2 * y + n // 2).name() for n in range(4)}
+        for x in range(room.left() + 1, room.left() + 21)
+        for y in range(room.top() + 1, room.bottom())
+    ]
+    assert max(len(block) for block in blocks) > 2, "a picture made for 100 % would show as squares of four dots"
+    assert any(QColor(theme.focus).name() in block for block in blocks)
     dress(qapp, PAPER)
 
 
