@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Callable
 from functools import partial
 from pathlib import Path
@@ -27,6 +28,8 @@ MANY = 120
 SAMPLE = "ferry"
 NO_PLUG = (PortRef(unit="tablet", port="phones"), PortRef(unit="speaker-l", port="in"))
 """Two ports of the solo sample that no cable joins."""
+FADE_S = 0.3
+"""How long the toolkit takes at most to fade in the cross of a field."""
 RACKED = ("di-6-way", "splitter", "in-ear-mixer")
 """Units of the sample that travel in one rack."""
 MAINS = (PortRef(unit="riser-strip", port="outlet-1"), PortRef(unit="in-ear-mixer", port="mains"))
@@ -131,7 +134,11 @@ def _fold(window: MainWindow, *, near: bool = False) -> None:
 def _find(window: MainWindow) -> None:
     open_sample(window)
     window.show_sheet("patch")
+    QApplication.processEvents()
     window.sheets.page("patch").open_find().line.insert("vo")
+    shown = time.monotonic()
+    while time.monotonic() - shown < FADE_S:
+        QApplication.processEvents()
 
 
 def _offers(window: MainWindow) -> None:

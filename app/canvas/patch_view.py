@@ -202,7 +202,8 @@ class PatchSheet(SheetView):
         def come_to(entry: Entry) -> None:
             self.desk.select(entry.things)
             self.keys.go_to_thing(entry.things[0] if entry.things else None)
-            self.bring_into_view([self.patch.area_of(thing) for thing in entry.things])
+            covered = self.find.geometry() if self.find is not None else None
+            self.bring_into_view([self.patch.area_of(thing) for thing in entry.things], covered)
 
         def done(taken: bool) -> None:
             self.find = None

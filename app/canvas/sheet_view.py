@@ -305,16 +305,33 @@ class SheetView(PaperView):
             return True
         return super().viewportEvent(event)
 
-    def bring_into_view(self, areas: Sequence[QRectF]) -> None:
-        """Centre on some areas if they do not all show already."""
+    def bring_into_view(self, areas: Sequence[QRectF], covered: QRect | None = None) -> None:
+        """Centre on some areas if they do not all show already, beside or below what ``covered`` hides of the window.
+
+        Where neither has room for them they are not moved because of it.
+        """
         whole = QRectF()
         for area in areas:
             whole = whole.united(area)
         if whole.isEmpty():
             return
-        shown = self.mapToScene(self.viewport().rect()).boundingRect()
-        if not shown.contains(whole):
-            self.centerOn(whole.center())
+        place, window = self.mapFromScene(whole).boundingRect(), self.viewport().rect()
+        free = self._free_for(place, covered) if covered is not None else None
+        hidden = free is not None and covered is not None and covered.intersects(place)
+        if hidden or not self.mapToScene(window).boundingRect().contains(whole):
+            self._is_fitted = False
+            by = QPointF((free or window).center() - window.center()) / self.transform().m11()
+            self.centerOn(whole.center() - by)
+
+    def _free_for(self, place: QRect, covered: QRect) -> QRect | None:
+        """Return the part of the window beside or below what is covered that has room for a place."""
+        window, near = self.viewport().rect(), self.mapFromScene(self.content().center())
+        left, right, below = QRect(window), QRect(window), QRect(window)
+        left.setRight(covered.left())
+        right.setLeft(covered.right())
+        below.setTop(covered.bottom())
+        sides = (left, right) if place.center().x() < near.x() else (right, left)
+        return next((one for one in (*sides, below) if _has_room(one, place)), None)
 
     def pulse(self, things: Sequence[Thing]) -> None:
         """Let some things glow for a moment."""
@@ -337,16 +354,27 @@ class SheetView(PaperView):
             if self.hint():
                 self._paint_hint(painter)
 
+    def hint_ground(self) -> tuple[QRectF, str]:
+        """Return where in the window the sentence of the empty state may stand, and the colour that lies there."""
+        area = QRectF(self.viewport().rect())
+        return area.adjusted(60, 40, -60, -area.height() * 0.3), self.theme.sheet
+
+    def hint_plate(self) -> QRectF:
+        """Return the room of the sentence of the empty state, in the window."""
+        area, _ = self.hint_ground()
+        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
+        return QFontMetricsF(font("hint", self.base_scale)).boundingRect(area, flags, self.hint())
+
     def _paint_hint(self, painter: QPainter) -> None:
         """Write the sentence of the empty state on a plate of its own: lines of the sheet run under it."""
+        room = self.hint_plate()
         painter.setFont(font("hint", self.base_scale))
-        area = QRectF(self.viewport().rect()).adjusted(60, 40, -60, -self.viewport().height() * 0.3)
-        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap
         painter.setPen(Qt.PenStyle.NoPen)
-        painter.setBrush(QColor(self.theme.sheet))
-        painter.drawRoundedRect(painter.boundingRect(area, flags, self.hint()).adjusted(-14, -8, 14, 8), 6, 6)
+        painter.setBrush(QColor(self.hint_ground()[1]))
+        painter.drawRoundedRect(room.adjusted(-14, -8, 14, 8), 6, 6)
         painter.setPen(QColor(self.theme.text_soft))
-        painter.drawText(area, flags, self.hint())
+        flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextWordWrap | Qt.TextFlag.TextDontClip
+        painter.drawText(room, flags, self.hint())
 
     def paint_note(self, painter: QPainter, at: QPointF, words: str, *, good: bool) -> None:
         """Write a short note beside a place of the window, kept inside it."""
@@ -365,3 +393,7 @@ class SheetView(PaperView):
         painter.setPen(QColor(self.theme.text))
         painter.setFont(kind)
         painter.drawText(box, Qt.AlignmentFlag.AlignCenter, words)
+
+
+def _has_room(free: QRect, place: QRect) -> bool:
+    return free.width() >= place.width() + 2 * _EDGE and free.height() >= place.height() + 2 * _EDGE

@@ -19,8 +19,9 @@ from app.canvas.gestures.rubber_band import RubberBand
 from app.canvas.layout import Point
 from app.canvas.print_view import PrintView
 from app.canvas.sheet_view import SheetView
-from app.canvas.stage_layout import GRID_M, TURN_DEG, on_stage, place_note, snap, turned
+from app.canvas.stage_layout import GRID_M, TURN_DEG, on_stage, place_note, snap, stage_box, turned
 from app.canvas.stage_scene import StageScene
+from app.canvas.unit_item import rect_of
 from app.canvas.walk import DOWN, LEFT, RIGHT, UP, Stop, next_in_order
 from app.desk import Desk
 from app.settings import Settings
@@ -322,6 +323,11 @@ class StageSheet(SheetView):
         if self.stage.footprints:
             return ""
         return self.tr("Drag gear from the shelf to where it stands. The audience is at the bottom.")
+
+    def hint_ground(self) -> tuple[QRectF, str]:
+        stage = self.mapFromScene(rect_of(stage_box(self.stage.floor.stage))).boundingRect()
+        side, high = stage.width() * 0.18, stage.height() * 0.1
+        return QRectF(stage).adjusted(side, high, -side, -high), self.theme.floor
 
     def tip_at(self, at: QPointF) -> Sequence[str]:
         name = self.stage.unit_at(at)

@@ -216,6 +216,20 @@ def test_finding_is_done_by_the_keyboard_alone(patch: PatchSheet, wired: Desk, q
     assert any(one.kind == "port" for one in entries(patch.patch.plan))
 
 
+def test_what_is_found_lies_beside_the_field_or_below_it(patch: PatchSheet, wired: Desk, qtbot: QtBot) -> None:
+    for width, height in ((900, 640), (520, 640), (1400, 420)):
+        patch.resize(width, height)
+        for words in ("lead", "piano", "di"):
+            patch.zoom_to_fit()
+            field = patch.open_find()
+            qtbot.keyClicks(field.line, words)
+            (thing,) = wired.selection
+            place = patch.mapFromScene(patch.patch.area_of(thing)).boundingRect()
+            assert not field.geometry().intersects(place), (width, words)
+            assert patch.viewport().rect().contains(place), (width, words)
+            qtbot.keyClick(field.line, Qt.Key.Key_Return)
+
+
 def test_an_end_of_a_cable_is_moved_by_hand_and_by_key(
     patch: PatchSheet, wired: Desk, qtbot: QtBot, drag: object
 ) -> None:

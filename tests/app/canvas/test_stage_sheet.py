@@ -6,6 +6,7 @@ from collections.abc import Callable
 from itertools import combinations
 
 from PySide6.QtCore import QPoint, QPointF, Qt
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.canvas.badges import Badge, badges_of
@@ -17,10 +18,12 @@ from app.desk import Desk
 from app.theme import BLACKOUT
 from rigcore import resources
 from rigcore.book.edits.gigs import place_here
+from rigcore.book.edits.houses import new_plan
 from rigcore.book.edits.units import move_on_stage
 from rigcore.book.gig import Placement
 from rigcore.book.house import Stage
 from rigcore.book.rig import Unit
+from rigcore.catalogue.catalogue import Catalogue
 from rigcore.rules.rule import Thing
 
 Drag = Callable[..., None]
@@ -206,3 +209,20 @@ def test_a_small_box_on_a_crowded_riser_is_named_too(desk: Desk, qtbot: QtBot) -
     sheet.show()
     named = {name.words for name in sheet.stage.names.names}
     assert {"Tablet", "Riser strip", "Splitter", "Keys 2"} <= named
+
+
+def test_the_sentence_of_the_empty_plan_stands_on_a_plate_that_no_line_crosses(
+    qtbot: QtBot, qapp: QApplication, catalogue: Catalogue
+) -> None:
+    desk = Desk(catalogue)
+    desk.take(new_plan(catalogue), None)
+    sheet = StageSheet(desk)
+    qtbot.addWidget(sheet)
+    sheet.resize(800, 500)
+    sheet.show()
+    plate = sheet.hint_plate().toRect()
+    assert sheet.mapFromScene(sheet.stage.floor.boundingRect()).boundingRect().contains(plate)
+    shown = sheet.grab().toImage()
+    for x in range(plate.left() - 8, plate.right() + 8):
+        for y in (plate.top() - 3, plate.bottom() + 4):
+            assert shown.pixelColor(x, y).name() == sheet.theme.floor
