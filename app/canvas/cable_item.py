@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 from collections.abc import Sequence
 
 from msgspec import Struct
@@ -14,7 +15,7 @@ from app.canvas.badges import Badge
 from app.canvas.drawn_item import DrawnItem
 from app.canvas.far_names import LEAST_PX
 from app.canvas.fonts import elided, font, metrics
-from app.canvas.ground import around
+from app.canvas.ground import around, middle
 from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
 from app.canvas.painting import steady
@@ -28,6 +29,8 @@ FAR = 0.4
 
 _TAG_HEIGHT = 18.0
 _TAG_WIDEST = 150.0
+_TAG_CLEAR = 4.0
+_TAG_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8)
 _AROUND = 16.0
 
 
@@ -80,10 +83,17 @@ def far_to(way: Sequence[Point], x: float, y: float) -> float:
     return best
 
 
-def tag_box(pieces: Sequence[str], way: Sequence[Point]) -> Box:
-    """Return about the room of the sleeve on which the pieces tied into a cable are written."""
+def tag_box(pieces: Sequence[str], way: Sequence[Point], bodies: Sequence[Box] = ()) -> Box:
+    """Return about the room of the sleeve on which the pieces tied into a cable are written.
+
+    It lies on the middle of the longest stretch, else further along or on a shorter one, where no card hides it.
+    """
     width = min(len(" + ".join(pieces)) * (LABEL_CHAR + 0.5) + 14, _TAG_WIDEST)
-    return around(longest_middle(way)[0], width, _TAG_HEIGHT)
+    usual = around(longest_middle(way)[0], width, _TAG_HEIGHT)
+    pairs = sorted(itertools.pairwise(way), key=lambda pair: -math.dist(*pair))
+    spots = ((a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share) for a, b in pairs for share in _TAG_SHARES)
+    boxes = itertools.chain((usual,), (around(spot, width, _TAG_HEIGHT) for spot in spots))
+    return next((box for box in boxes if not any(box.grown(_TAG_CLEAR).meets(body) for body in bodies)), usual)
 
 
 def stroke_path(painter: QPainter, path: QPainterPath, look: CableLook, theme: Theme) -> None:
@@ -117,6 +127,7 @@ class CableItem(DrawnItem):
         self.fan: Fan | None = None
         self.state = CableState()
         self._path = QPainterPath()
+        self.sleeve_at: Point | None = None
         self.show_way(cable, way, fan)
 
     def show_way(self, cable: Drawn, way: Way, fan: Fan | None = None) -> None:
@@ -124,11 +135,20 @@ class CableItem(DrawnItem):
         if way != self.way:
             self.prepareGeometryChange()
             self.way = way
+            self.sleeve_at = None
             self._path = way_path(way)
             around = max(_AROUND, _TAG_WIDEST / 2) if cable.pieces else _AROUND
             self._bounds = self._path.boundingRect().adjusted(-around, -_AROUND, around, _AROUND)
         self.cable = cable
         self.update()
+
+    def clear_sleeve(self, bodies: Sequence[Box]) -> None:
+        """Let the sleeve lie where no card hides it."""
+        if self.cable.pieces and len(self.way) > 1:
+            at = middle(tag_box(self.cable.pieces, self.way, bodies))
+            if at != self.sleeve_at:
+                self.sleeve_at = at
+                self.update()
 
     def show_state(self, state: CableState) -> None:
         """Light or mark the cable differently."""
@@ -179,15 +199,15 @@ class CableItem(DrawnItem):
     def _paint_tag(self, painter: QPainter, *, written: bool) -> None:
         """Write what is tied into the cable on a small sleeve around it."""
         theme = self._theme
-        middle, _ = longest_middle(self.way)
+        at = self.sleeve_at or longest_middle(self.way)[0]
         if not written:
             painter.setPen(QPen(QColor(getattr(theme, self.cable.look.colour)), 2))
             painter.setBrush(QColor(theme.card))
-            painter.drawRoundedRect(QRectF(middle.x - 10, middle.y - 10, 20, 20), 5, 5)
+            painter.drawRoundedRect(QRectF(at.x - 10, at.y - 10, 20, 20), 5, 5)
             return
         words = elided("label", " + ".join(self.cable.pieces), _TAG_WIDEST - 14)
         width = metrics("label").horizontalAdvance(words) + 14
-        sleeve = QRectF(middle.x - width / 2, middle.y - _TAG_HEIGHT / 2, width, _TAG_HEIGHT)
+        sleeve = QRectF(at.x - width / 2, at.y - _TAG_HEIGHT / 2, width, _TAG_HEIGHT)
         painter.setPen(QPen(QColor(getattr(theme, self.cable.look.colour)), 1.2))
         painter.setBrush(QColor(theme.card))
         painter.drawRoundedRect(sleeve, 4, 4)

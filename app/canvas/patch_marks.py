@@ -99,7 +99,7 @@ def blocked(
         if isinstance(drawn, Trunk) and len(way) > 1:
             yield plate_box(drawn, way)
         elif drawn.pieces and len(way) > 1:
-            yield tag_box(drawn.pieces, way)
+            yield tag_box(drawn.pieces, way, [placed.box for placed in cards.values()])
     for tile in plan.rows.tiles:
         yield Box(tile.box.left, tile.box.top + 4.5, tile.box.right, tile.box.bottom)
         yield around(tile.face, 2 * FACE, 2 * FACE)

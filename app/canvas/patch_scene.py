@@ -117,6 +117,9 @@ class PatchScene(QGraphicsScene):
             self.removeItem(self.cables.pop(thing))
         for thing, way in plan.ways.items():
             self._show_cable(thing, way, plan.fans.get(thing))
+        bodies = [card.box for card in plan.cards.values()]
+        for cable in self.cables.values():
+            cable.clear_sleeve(bodies)
         self.house.show_rows(plan.rows, self._socket_faces(), self._house_name())
         content = plan.content
         if self.sceneRect() != rect_of(content):

@@ -15,7 +15,8 @@ from app.canvas import fonts, ground
 from app.canvas.badge_places import Wanted, spread
 from app.canvas.badges import badges_of, joined, mark_side
 from app.canvas.badges_item import SCALE, shown_from
-from app.canvas.ground import Ground, around, cuts, moved
+from app.canvas.cable_item import tag_box
+from app.canvas.ground import Ground, around, cuts, middle, moved
 from app.canvas.layout import FACE, Box, Point, card_of, name_width
 from app.canvas.patch_marks import blocked
 from app.canvas.patch_scene import PatchScene
@@ -159,6 +160,32 @@ def test_from_afar_a_badge_grows_off_the_tape_of_its_card(sample: Desk, detail: 
             card = scene.plan.cards[one.about.id]
             side = mark_side(one.badge, scale)
             assert not around(one.place.at, side, side).meets(moved(card.card.tape, card.place)), card.unit.name
+
+
+def test_a_sleeve_lies_where_no_card_hides_it(sample: Desk) -> None:
+    scene = PatchScene(sample, PAPER)
+    bodies = [card.box for card in scene.plan.cards.values()]
+    tied = [item for item in scene.cables.values() if item.cable.pieces and len(item.way) > 1]
+    for item in tied:
+        here = middle(tag_box(item.cable.pieces, item.way))
+        before = item.sleeve_at
+        item.clear_sleeve([*bodies, around(here, 60, 60)])
+        after = middle(tag_box(item.cable.pieces, item.way, [*bodies, around(here, 60, 60)]))
+        assert item.sleeve_at == after
+        box = tag_box(item.cable.pieces, item.way, bodies)
+        assert before == middle(box)
+        assert not any(box.meets(body) for body in bodies)
+
+
+def test_a_sleeve_moves_along_its_cable_from_under_a_card() -> None:
+    way = (Point(0, 0), Point(0, 400), Point(90, 400))
+    usual = tag_box(("Adapter",), way)
+    assert middle(usual) == Point(0, 200)
+    card = around((60, 200), 100, 60)
+    moved_on = tag_box(("Adapter",), way, [card])
+    assert not moved_on.meets(card)
+    assert middle(moved_on).x == 0
+    assert tag_box(("Adapter",), way, [Box(-500, -500, 500, 500)]) == usual
 
 
 def test_badges_spread_even_where_all_want_one_place() -> None:
