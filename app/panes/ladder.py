@@ -10,7 +10,7 @@ from html import escape
 from itertools import groupby
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QVBoxLayout, QWidget
 
 from app.panes.dress import blend
@@ -20,10 +20,11 @@ from app.theme import CONDENSED, Theme
 from rigcore.lists.gain_list import Ladder, figures_of, words_of
 from rigcore.patch.ladder import Rung
 
-PLOT_PX = 158.0
+PLOT_PX, USUAL_PX = 158.0, 260
 STEP_DB = 20
 WIDEST_BAR_PX = 30.0
 NARROWEST_WORD_PX = 15.0
+NAMES_APART_PX = 3.0
 
 
 class LadderView(QWidget):
@@ -52,8 +53,8 @@ class LadderView(QWidget):
         return QFontMetricsF(self.small).height()
 
     def sizeHint(self) -> QSize:
-        """High enough for the plot, two lines of names and the key."""
-        return QSize(260, round(PLOT_PX + 3 * self._line + 16))
+        """High enough for the plot, the names in as many lines as they take, and the key."""
+        return QSize(USUAL_PX, round(PLOT_PX + (1 + sum(self._name_lines())) * self._line + 16))
 
     def minimumSizeHint(self) -> QSize:
         """As narrow as the pane likes."""
@@ -62,13 +63,48 @@ class LadderView(QWidget):
     def plot(self) -> QRectF:
         """Where the columns stand."""
         gutter = QFontMetricsF(self.small).horizontalAdvance("−140") + 7
-        return QRectF(gutter, 1.0, max(self.width() - gutter - 1.0, 1.0), PLOT_PX)
+        wide = self.width() if self.testAttribute(Qt.WidgetAttribute.WA_Resized) else USUAL_PX
+        return QRectF(gutter, 1.0, max(wide - gutter - 1.0, 1.0), PLOT_PX)
 
     def column(self, place: int) -> QRectF:
         """Where one stage stands, over the whole height of the plot."""
         plot = self.plot()
         wide = (plot.width() - 8) / len(self.ladder.rungs)
         return QRectF(plot.left() + 4 + place * wide, plot.top(), wide, plot.height())
+
+    def port_words(self) -> list[list[str]]:
+        """Return the name of each stage's port, in the lines it is written in."""
+        return [self._parted(rung.port, self.port_room(place).width()) for place, rung in enumerate(self.ladder.rungs)]
+
+    def unit_words(self) -> list[list[str]]:
+        """Return the name of each unit, in the lines it is written in."""
+        wide = self.column(0).width()
+        return [self._parted(name, (last + 1 - first) * wide) for first, last, name in units_of(self.ladder.rungs)]
+
+    def port_room(self, place: int) -> QRectF:
+        """Return how far the name of a stage's port may reach: its column, and if need be what those beside it spare.
+
+        It goes no further than the unit's own stages.
+        """
+        rungs, column, measure = self.ladder.rungs, self.column(place), QFontMetricsF(self.small)
+        left, right = column.left(), column.right()
+        if measure.horizontalAdvance(rungs[place].port) <= column.width() - NAMES_APART_PX:
+            return QRectF(left, 0.0, right - left, self._line)
+
+        def spare(beside: int) -> float:
+            if not 0 <= beside < len(rungs) or rungs[beside].node[:2] != rungs[place].node[:2]:
+                return 0.0
+            return max((column.width() - measure.horizontalAdvance(rungs[beside].port)) / 2 - NAMES_APART_PX, 0.0)
+
+        return QRectF(left - spare(place - 1), 0.0, right - left + spare(place - 1) + spare(place + 1), self._line)
+
+    def _parted(self, words: str, width: float) -> list[str]:
+        """Return words in one line, or in two where that shows more of them."""
+        return parted(words, QFontMetricsF(self.small), width - NAMES_APART_PX)
+
+    def _name_lines(self) -> tuple[int, int]:
+        """How many lines the names of the ports take, and those of the units."""
+        return max(map(len, self.port_words()), default=1), max(map(len, self.unit_words()), default=1)
 
     def y_of(self, level_dbu: float) -> float:
         """Where a level lies."""
@@ -102,6 +138,12 @@ class LadderView(QWidget):
                 QToolTip.showText(event.globalPos(), f"<span>{words}</span>", self)
             return True
         return super().event(event)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Take the height the names need at the new width."""
+        super().resizeEvent(event)
+        if self.sizeHint().height() != self.height():
+            self.updateGeometry()
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Paint scale, columns, names and key."""
@@ -189,20 +231,21 @@ class LadderView(QWidget):
     def _paint_names(self, painter: QPainter, theme: Theme) -> None:
         """Write each stage's port under its column and each unit's name under its stages."""
         bottom, line = self.plot().bottom() + 4, self._line
-        for place, rung in enumerate(self.ladder.rungs):
-            column = self.column(place)
-            _write(painter, QRectF(column.left(), bottom, column.width(), line), rung.port, theme.text_soft)
-        for first, last, name in units_of(self.ladder.rungs):
+        ports, units = self._name_lines()
+        for place, words in enumerate(self.port_words()):
+            _write(painter, self.port_room(place).translated(0, bottom), words, theme.text_soft)
+        below = bottom + ports * line
+        for (first, last, _), words in zip(units_of(self.ladder.rungs), self.unit_words(), strict=True):
             left, right = self.column(first).left(), self.column(last).right()
             if first:
                 painter.setPen(QPen(QColor(theme.card_edge), 1))
-                painter.drawLine(QPointF(left, bottom), QPointF(left, bottom + 2 * line))
-            _write(painter, QRectF(left, bottom + line, right - left, line), name, theme.text)
+                painter.drawLine(QPointF(left, bottom), QPointF(left, below + units * line))
+            _write(painter, QRectF(left, below, right - left, line), words, theme.text)
 
     def _paint_key(self, painter: QPainter, theme: Theme) -> None:
         """Write what the fills and the line mean, in one line."""
         metrics = QFontMetricsF(self.small)
-        y = self.plot().bottom() + 4 + 2.5 * self._line + 3
+        y = self.plot().bottom() + 4 + (0.5 + sum(self._name_lines())) * self._line + 3
         x = self.plot().left()
         for words, colour, high in (
             (self.tr("nominal to peak"), theme.mic, 8.0), (self.tr("down to noise"), noise_colour(theme), 8.0),
@@ -291,8 +334,24 @@ def noise_colour(theme: Theme) -> str:
     return blend(theme.card, theme.mic, 0.26)
 
 
-def _write(painter: QPainter, room: QRectF, words: str, colour: str) -> None:
-    shown = QFontMetricsF(painter.font()).elidedText(words, Qt.TextElideMode.ElideRight, room.width() - 3)
-    if room.width() >= NARROWEST_WORD_PX and shown != "…":
-        painter.setPen(QColor(colour))
-        painter.drawText(room, Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextSingleLine, shown)
+def parted(words: str, measure: QFontMetricsF, width: float) -> list[str]:
+    """Return words in one line if they fit, else in two parted at a blank; who writes them cuts what is still too long.
+
+    A word that does not fit by itself is no reason for a second line unless there is another.
+    """
+    blanks = [n for n, char in enumerate(words) if char == " "]
+    if measure.horizontalAdvance(words) <= width or not blanks:
+        return [words]
+    pairs = [[words[:n], words[n + 1 :]] for n in blanks]
+    return min(pairs, key=lambda pair: max(map(measure.horizontalAdvance, pair)))
+
+
+def _write(painter: QPainter, room: QRectF, lines: Sequence[str], colour: str) -> None:
+    """Write lines below each other, the first in a room."""
+    measure = QFontMetricsF(painter.font())
+    for n, words in enumerate(lines):
+        shown = measure.elidedText(words, Qt.TextElideMode.ElideRight, room.width() - NAMES_APART_PX)
+        if room.width() >= NARROWEST_WORD_PX and shown != "…":
+            painter.setPen(QColor(colour))
+            flags = Qt.AlignmentFlag.AlignCenter | Qt.TextFlag.TextSingleLine
+            painter.drawText(room.translated(0, n * room.height()), flags, shown)

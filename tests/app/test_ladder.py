@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import QEvent, QPoint, Qt
-from PySide6.QtGui import QColor, QHelpEvent, QImage
+from PySide6.QtGui import QColor, QFontMetricsF, QHelpEvent, QImage, QPainter
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QToolTip, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
 from app.panes.details import DetailsPane
 from app.panes.dress import dress
-from app.panes.ladder import LadderBox, LadderView, span_db, units_of
+from app.panes.ladder import NAMES_APART_PX, LadderBox, LadderView, parted, span_db, units_of
 from app.theme import BLACKOUT, PAPER, Theme
+from rigcore import resources
 from rigcore.book.edits.links import plug
 from rigcore.book.edits.units import rename_unit
+from rigcore.book.file import load
 from rigcore.book.ids import PortRef
 from rigcore.catalogue.loader import shipped
 from rigcore.lists.gain_list import Ladder, figures_of, ladders_about
@@ -226,3 +228,59 @@ def test_the_button_is_brought_into_view(pane: DetailsPane) -> None:
     button = pane.form.findChild(QPushButton, "Dial it")
     assert pane.rect().contains(button.mapTo(pane, button.rect().center()))
     pane.reveal("no such field")
+
+
+def test_names_under_the_ladder_are_whole_where_two_lines_hold_them(
+    qtbot: QtBot, qapp: QApplication, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """All lines of the samples, in a pane as narrow as the window has it at 1366 by 768."""
+    drawn: list[str] = []
+    draw = QPainter.drawText
+
+    def noted(painter: QPainter, *about: object) -> None:
+        drawn.append(str(about[-1]))
+        draw(painter, *about)  # type: ignore[call-overload]
+
+    monkeypatch.setattr(QPainter, "drawText", noted)
+    tall, seen = set(), 0
+    for path in sorted(resources.samples().glob("*.loom")):
+        desk = Desk(shipped())
+        desk.take(load(path, shipped())[0], None)
+        for row in desk.analysis().inputs:
+            for ladder in ladders_about(desk.analysis().patch, Thing("landing", row.hand_off)):
+                view = LadderView(ladder)
+                qtbot.addWidget(view)
+                view.resize(274, view.sizeHint().height())
+                view.resize(274, view.sizeHint().height())
+                tall.add(view.height())
+                drawn.clear()
+                view.grab()
+                measure = QFontMetricsF(view.small)
+                for place, rung in enumerate(ladder.rungs):
+                    lines = parted(rung.port, measure, view.port_room(place).width() - NAMES_APART_PX)
+                    if all(measure.horizontalAdvance(one) <= view.column(place).width() - 3 for one in lines):
+                        assert set(lines) <= set(drawn), rung.port
+                        seen += 1
+                for first, last, name in units_of(ladder.rungs):
+                    lines = parted(name, measure, view.column(last).right() - view.column(first).left() - 3)
+                    wide = view.column(last).right() - view.column(first).left() - NAMES_APART_PX
+                    if all(measure.horizontalAdvance(one) <= wide for one in lines):
+                        assert set(lines) <= set(drawn), name
+                words = [one for one in drawn if one.endswith("…")]
+                assert len(words) <= len(ladder.rungs) / 3, words
+    assert seen > 50
+    assert len(tall) > 1, "it grows by a line where a name takes two"
+
+
+def test_a_port_s_name_takes_room_its_neighbours_spare_but_not_another_unit_s(
+    wired: Desk, qtbot: QtBot, qapp: QApplication
+) -> None:
+    (ladder, *_) = ladders_about(wired.analysis().patch, Thing("unit", "piano"))
+    view = LadderView(ladder)
+    qtbot.addWidget(view)
+    view.resize(160, view.sizeHint().height())
+    for first, last, _ in units_of(ladder.rungs):
+        for place in range(first, last + 1):
+            room = view.port_room(place)
+            assert room.left() >= view.column(first).left() - 0.01
+            assert room.right() <= view.column(last).right() + 0.01
