@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from itertools import chain
 
 from msgspec import Struct
@@ -20,7 +20,7 @@ class Wanted(Struct, frozen=True):
     """A badge before it has a place: its room, its favourite places, where it belongs, and whose body it may lie on.
 
     Further off than ``reach`` it would rather lie on some other body. ``on_edge`` says that it lies on the edge of
-    what it belongs to.
+    what it belongs to. Where ``suits`` says no it would rather not lie.
     """
 
     size: tuple[float, float]
@@ -29,6 +29,7 @@ class Wanted(Struct, frozen=True):
     own: str = ""
     reach: float = 3 * FAR
     on_edge: bool = False
+    suits: Callable[[Point], bool] | None = None
 
 
 class BadgePlace(Struct, frozen=True):
@@ -73,17 +74,20 @@ def spread(
 def _place(
     one: Wanted, grounds: tuple[Ground, Ground], sheet: Box | None, steps: tuple[float, float]
 ) -> Point | None:
-    (taken, bodies), fallback = grounds, None
+    (taken, bodies), unsuited, hiding = grounds, None, None
     for at in chain(one.spots, _rings(one.home, *steps)):
         box = around(at, *one.size)
         if taken.is_taken(box) or (sheet is not None and not _within(box, sheet)):
             continue
-        if not bodies.is_taken(box, but=one.own or None):
+        if bodies.is_taken(box, but=one.own or None):
+            hiding = hiding or at
+        elif one.suits is None or one.suits(at):
             return at
-        fallback = fallback or at
+        else:
+            unsuited = unsuited or at
         if math.dist(at, one.home) > one.reach:
-            return fallback
-    return fallback or (one.home if steps[1] == math.inf else None)
+            break
+    return unsuited or hiding or (one.home if steps[1] == math.inf else None)
 
 
 def _within(box: Box, sheet: Box) -> bool:

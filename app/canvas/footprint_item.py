@@ -14,7 +14,8 @@ from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen, QPolygonF
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
-from app.canvas.fonts import elided, fitted, font, metrics, readable
+from app.canvas.far_names import written
+from app.canvas.fonts import elided, font, readable
 from app.canvas.layout import Box, Point
 from app.canvas.painting import kept, steady
 from app.canvas.stage_layout import CHIP, footprint_size, on_sheet
@@ -122,11 +123,11 @@ class FootprintItem(QGraphicsItem):
     @steady
     def paint(self, painter: QPainter, option: QStyleOptionGraphicsItem, widget: QWidget | None = None) -> None:
         if self.waiting:
-            self._paint_chip(painter, readable(option.levelOfDetailFromTransform(painter.worldTransform())))
+            self._paint_chip(painter, option.levelOfDetailFromTransform(painter.worldTransform()))
         else:
             self._paint_footprint(painter)
 
-    def _paint_chip(self, painter: QPainter, letters: float) -> None:
+    def _paint_chip(self, painter: QPainter, detail: float) -> None:
         theme, state = self._theme, self.state
         rect = QRectF(-CHIP[0] / 2, -CHIP[1] / 2, *CHIP)
         painter.setPen(self._edge())
@@ -136,21 +137,29 @@ class FootprintItem(QGraphicsItem):
             self._ring(painter, rect)
         painter.setPen(QColor(theme.text))
         upright = Qt.AlignmentFlag.AlignVCenter
-        room = rect.adjusted(8, 2, -CHIP_BADGE if state.badge is not None else -8, -2)
+        letters = readable(detail)
         if letters > 1:
-            lines, letters = fitted("glyph", self.unit.name, (room.width(), room.height()), (1.0, letters))
-            painter.setFont(font("glyph", letters))
-            high = metrics("glyph", letters).height() * 0.92
-            for n, line in enumerate(lines):
-                box = QRectF(room.left(), room.center().y() + (n - len(lines) / 2) * high, room.width(), high)
-                painter.drawText(box, upright, elided("glyph", line, room.width(), letters))
+            self._paint_chip_from_afar(painter, rect, detail, letters)
             return
+        room = rect.adjusted(8, 2, -CHIP_BADGE if state.badge is not None else -8, -2)
         painter.setFont(font("glyph"))
         painter.drawText(room.adjusted(0, 1, 0, -16), upright, elided("glyph", self.unit.name, room.width()))
         painter.setPen(QColor(theme.text_soft))
         painter.setFont(font("label"))
         words = f"{self.gear.width_m:g} × {self.gear.depth_m:g} m"
         painter.drawText(room.adjusted(0, 17, 0, -1), upright, words)
+
+    def _paint_chip_from_afar(self, painter: QPainter, rect: QRectF, detail: float, letters: float) -> None:
+        """Write only the name, over the whole chip, in letters that can be read."""
+        room = rect.adjusted(5, -1, -CHIP_BADGE - 1 if self.state.badge is not None else -4, 1)
+        made = written(self.unit.name, (room.width(), room.height()), detail, letters, kinds=("glyph", "narrow"))
+        if made is None:
+            return
+        painter.setFont(font(made.kind, made.scale))
+        for n, line in enumerate(made.lines):
+            top = room.center().y() + (n - len(made.lines) / 2) * made.line
+            flags = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
+            painter.drawText(QRectF(room.left(), top, room.width(), made.line), flags, line)
 
     def _edge(self) -> QPen:
         theme, state = self._theme, self.state

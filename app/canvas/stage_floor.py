@@ -83,25 +83,29 @@ class StageFloor(QGraphicsItem):
     def surroundings(self, letters: float) -> Surroundings:
         """Return what names keep clear of: the stage's edge, the words around it, the tray; and its centre line."""
         floor, tray = stage_box(self.stage), self.tray
-        x, y = (floor.left + floor.right) / 2, (floor.top + floor.bottom) / 2
         edges = (
             Box(floor.left - 2, floor.top - 2, floor.right + 2, floor.top + 2),
             Box(floor.left - 2, floor.bottom - 3, floor.right + 2, floor.bottom + 5),
             Box(floor.left - 2, floor.top, floor.left + 2, floor.bottom),
             Box(floor.right - 2, floor.top, floor.right + 2, floor.bottom),
         )
-        words = (
+        sheet = self.extent()
+        return Surroundings(
+            blocked=(*edges, *self.edge_words(letters), *((tray,) if self.waiting else ())),
+            lines=((Point(0.0, floor.top), Point(0.0, floor.bottom)),),
+            sheet=Box(sheet.left(), sheet.top(), sheet.right(), sheet.bottom()),
+        )
+
+    def edge_words(self, letters: float) -> tuple[Box, ...]:
+        """Return about the room of what is written around the stage."""
+        floor = stage_box(self.stage)
+        x, y = (floor.left + floor.right) / 2, (floor.top + floor.bottom) / 2
+        return (
             around((x, floor.top - 26), 80 * letters, 18 * letters),
             around((x, floor.bottom + 26), 80 * letters, 18 * letters),
             around((floor.left - 22, y), 18 * letters, 100 * letters),
             around((floor.right + 22, y), 18 * letters, 100 * letters),
             Box(floor.left, floor.bottom + 40, floor.right, floor.bottom + 68),
-        )
-        sheet = self.extent()
-        return Surroundings(
-            blocked=(*edges, *words, *((tray,) if self.waiting else ())),
-            lines=((Point(0.0, floor.top), Point(0.0, floor.bottom)),),
-            sheet=Box(sheet.left(), sheet.top(), sheet.right(), sheet.bottom()),
         )
 
     def extent(self) -> QRectF:

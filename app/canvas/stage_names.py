@@ -26,6 +26,7 @@ NEAR, FURTHEST = 14, 400
 """The last ring for a name that may be given up, and for one that may not."""
 
 ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0
+LAID_OVER = 9.0
 AT_ANOTHER = 0.8
 """What is weighed against distance, which costs 1 a ring; the last is for standing as near to something else."""
 
@@ -73,10 +74,14 @@ class Name(Struct, frozen=True):
 
 
 class Surroundings(Struct, frozen=True):
-    """What else is on the plan: boxes no name may lie on, lines it rather should not, the sheet it should stay on."""
+    """What else is on the plan: boxes no name may lie on, lines it rather should not, the sheet it should stay on.
+
+    ``laid_over`` are lines that cross footprints as well: a name leaves its thing for them.
+    """
 
     blocked: tuple[Box, ...] = ()
     lines: tuple[Line, ...] = ()
+    laid_over: tuple[Line, ...] = ()
     sheet: Box | None = None
     kept: tuple[Name, ...] = ()
 
@@ -146,7 +151,9 @@ class _Placer:
         if room is None or room.right - room.left < size[0] - 2 or room.bottom - room.top < size[1]:
             return None
         box = around(middle(room), size[0] - 2, size[1])
-        return None if self.ground.is_taken(box, but=str(n)) else self._name(thing, box, inside=True)
+        if self.ground.is_taken(box, but=str(n)) or any(cuts(line, box) for line in self.about.laid_over):
+            return None
+        return self._name(thing, box, inside=True)
 
     def _beside(self, n: int) -> None:
         """Write a name at the free place around its thing that costs least, if there is one."""
@@ -200,6 +207,7 @@ class _Placer:
         """Yield what a place may do harm to, with what that costs and whether it does."""
         box, line = name.box, name.leader
         yield from ((ON_A_LINE, cuts(one, box)) for one in self.lines)
+        yield from ((LAID_OVER, cuts(one, box)) for one in self.about.laid_over)
         yield from ((ON_A_LEADER, room.meets(box) and cuts(one, box)) for one, room in leaders)
         if line is not None:
             reach = _bounds(line)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from itertools import pairwise
 
 from msgspec.structs import replace
 from PySide6.QtCore import QObject, QPointF, QRect, QRectF
@@ -21,7 +22,7 @@ from app.canvas.overlay_item import OverlayItem
 from app.canvas.overlay_plates import Plan, plates
 from app.canvas.painting import steady
 from app.canvas.stage_floor import StageFloor
-from app.canvas.stage_layout import stage_box, tray_places
+from app.canvas.stage_layout import on_sheet, stage_box, tray_places
 from app.canvas.stage_names import Name, Named, place_names
 from app.canvas.unit_item import rect_of
 from app.desk import Desk
@@ -57,6 +58,7 @@ class StageScene(QGraphicsScene):
         self.over = OverlayItem(theme)
         self.addItem(self.over)
         self.over_kind: Kind | None = None
+        self._laid = Overlay()
         self._feet = False
         self._named: dict[str, Named] = {}
         self._middles: dict[str, Point] = {}
@@ -105,7 +107,10 @@ class StageScene(QGraphicsScene):
             self._place_badges(items)
         about = self.floor.surroundings(self._letters)
         blocked = [one.box for one in self.marks.badges] + [box for one in items if (box := one.arrow()) is not None]
-        about = replace(about, blocked=(*about.blocked, *blocked))
+        if not ids:
+            self._laid = self._what_is_laid_over()
+        lines = [(on_sheet(*a), on_sheet(*b)) for one in self._laid.strokes for a, b in pairwise(one.points)]
+        about = replace(about, blocked=(*about.blocked, *blocked), laid_over=tuple(lines))
         if ids and self._named:
             kept = [self._carried(name, things) for name in self.names.names if name.id in things]
             fresh = [things[one] for one in things if one in ids and all(name.id != one for name in kept)]
@@ -121,7 +126,12 @@ class StageScene(QGraphicsScene):
     def show_overlay(self, kind: Kind | None) -> None:
         """Lay one thing over the plan, or nothing."""
         self.over_kind = kind
-        self.lay_over()
+        self.write_names()
+
+    def _what_is_laid_over(self) -> Overlay:
+        if self.over_kind is None:
+            return Overlay()
+        return overlay(self._desk.analysis().patch, self.over_kind, feet=self._feet)
 
     def lay_over(self) -> None:
         """Bring the overlay in step with the book and the names."""
@@ -130,9 +140,7 @@ class StageScene(QGraphicsScene):
             if self.over.shown != Overlay():
                 self.over.show_overlay(Overlay(), (), self._letters)
             return
-        desk = self._desk
-        shown = overlay(desk.analysis().patch, self.over_kind, feet=self._feet)
-        self.over.show_overlay(shown, plates(shown, self._plan(), self._letters), self._letters)
+        self.over.show_overlay(self._laid, plates(self._laid, self._plan(), self._letters), self._letters)
 
     def _plan(self) -> Plan:
         """Return what the words of an overlay keep clear of."""
@@ -144,7 +152,8 @@ class StageScene(QGraphicsScene):
         items = [one for one in (*self.footprints.values(), *self.house_units.values()) if not one.waiting]
         bodies = {one.name_id: one.body() for one in items if one.gear.glyph != "riser"}
         assert about.sheet is not None
-        return Plan(taken, bodies, about.sheet)
+        words = [*(name.box for name in self.names.names), *self.floor.edge_words(self._letters)]
+        return Plan(taken, bodies, about.sheet, words)
 
     def _carried(self, name: Name, things: dict[str, Named]) -> Name:
         """Return a name moved as far as its thing has moved since it was last written."""

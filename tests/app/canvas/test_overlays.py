@@ -10,7 +10,7 @@ import pytest
 from PySide6.QtCore import QPointF, Qt
 from pytestqt.qtbot import QtBot
 
-from app.canvas.ground import along
+from app.canvas.ground import along, cuts, meet
 from app.canvas.stage_layout import on_sheet
 from app.canvas.stage_view import NOTE_ROOM, StageSheet
 from app.canvas.unit_item import rect_of
@@ -82,6 +82,61 @@ def test_a_length_beside_its_run_is_led_to_it(catalogue: Catalogue, qtbot: QtBot
         else:
             assert plate.leader[0] in points, plate.words
             assert plate.box.grown(0.1).holds(plate.leader[1]), plate.words
+
+
+@pytest.mark.parametrize("sample", ["piper", "tandem", "ferry", "mistakes"])
+@pytest.mark.parametrize("kind", KINDS)
+def test_hardly_a_leader_crosses_words_or_another_leader(
+    catalogue: Catalogue, qtbot: QtBot, sample: str, kind: Kind
+) -> None:
+    sheet = full(catalogue, qtbot, sample)
+    sheet.show_overlay(kind)
+    stage = sheet.stage
+    words = [*(name.box for name in stage.names.names), *stage.floor.edge_words(stage._letters)]
+    led = [plate for plate in stage.over.plates if plate.leader is not None]
+    crossing = [one.words for one in led if one.leader and any(cuts(one.leader, box) for box in words)]
+    assert len(crossing) <= 1, "only what stands walled in by words"
+    for a, b in combinations(led, 2):
+        assert not (a.leader and b.leader and meet(a.leader, b.leader)) or a.words in crossing or b.words in crossing
+        assert not (a.leader and cuts(a.leader, b.box)) or a.words in crossing
+
+
+@pytest.mark.parametrize("sample", ["piper", "tandem", "ferry", "mistakes"])
+@pytest.mark.parametrize("kind", ["power", "order"])
+def test_a_number_hides_no_small_footprint_nor_a_line(
+    catalogue: Catalogue, qtbot: QtBot, sample: str, kind: Kind
+) -> None:
+    sheet = full(catalogue, qtbot, sample)
+    sheet.show_overlay(kind)
+    over = sheet.stage.over
+    bodies = sheet.stage._plan().bodies
+    lines = [[on_sheet(*point) for point in stroke.points] for stroke in over.shown.strokes]
+    assert over.plates
+    for plate in over.plates:
+        size = (plate.box.right - plate.box.left, plate.box.bottom - plate.box.top)
+        for name, body in bodies.items():
+            if body.right - body.left < size[0] or body.bottom - body.top < size[1] * 0.9:
+                assert not plate.box.meets(body), (plate.words, name)
+        for line in lines:
+            assert not any(cuts(part, plate.box.grown(-1)) for part in pairwise(line)), plate.words
+
+
+def test_names_make_way_for_what_is_laid_over_the_plan(catalogue: Catalogue, qtbot: QtBot) -> None:
+    """The lines of the power circuits cross fewer names than they would if these stayed where they are without."""
+    crossed, usual = 0, 0
+    for sample in ("piper", "tandem", "ferry", "mistakes"):
+        sheet = full(catalogue, qtbot, sample)
+        before = [name.box for name in sheet.stage.names.names]
+        sheet.show_overlay("power")
+        lines = [
+            (on_sheet(*a), on_sheet(*b)) for stroke in sheet.stage.over.shown.strokes
+            for a, b in pairwise(stroke.points)
+        ]  # fmt: skip
+        usual += sum(cuts(line, box) for line in lines for box in before)
+        crossed += sum(cuts(line, name.box) for line in lines for name in sheet.stage.names.names)
+        sheet.show_overlay(None)
+        assert [name.box for name in sheet.stage.names.names] == before
+    assert crossed <= usual / 2
 
 
 def test_the_note_leaves_the_plan_free(catalogue: Catalogue, qtbot: QtBot) -> None:
