@@ -14,10 +14,13 @@ from msgspec.structs import replace
 from app.canvas.badge_places import FAR, spread
 from app.canvas.badges import SIZE, Badge, badge_size, mark_side
 from app.canvas.badges_item import COUNTED, SCALE, PlacedBadge, scale_at
+from app.canvas.far_names import LEAST_PX
+from app.canvas.fonts import letters_of
 from app.canvas.ground import CELL, Ground, around, moved
 from app.canvas.layout import FACE, Box, label_box
-from app.canvas.patch_marks import Lying, wanted
+from app.canvas.patch_marks import Lying, sleeves, wanted
 from app.canvas.patch_plan import SheetPlan
+from app.canvas.trunk_item import MOST
 from app.canvas.unit_item import LABELS, MIDDLE
 from rigcore.rules.rule import SEVERITIES, Thing
 
@@ -66,6 +69,7 @@ def _reach(badge: Badge, scale: float) -> float:
 def _read(plan: SheetPlan, lying: Lying, names: Mapping[str, Box], detail: float) -> Iterable[Box]:
     """Yield all that no badge may cover: tapes, what is written on tiles, faces where they are drawn."""
     yield from names.values()
+    yield from sleeves(plan, lying, min(letters_of("gear", LEAST_PX / detail), MOST))
     for tile in plan.rows.tiles:
         yield Box(tile.box.left, tile.box.top + 4.5, tile.box.right, tile.box.bottom)
     if detail >= MIDDLE:

@@ -20,6 +20,8 @@ HEAD = 30.0
 FOOT = 24.0
 FREE_WIDTH = 46.0
 NAME_CHAR = 7.0
+NUMBER_CHAR, NUMBER_LEFT = 7.2, 4.0
+"""Width of a figure of a tile's number, and where the number begins: it ends beside the face."""
 WIDEST = 132.0
 
 
@@ -94,7 +96,8 @@ def tile_width(text: TileText) -> float:
     if text.name:
         return max(74.0, min(len(text.name) * NAME_CHAR + 18, WIDEST))
     shown = max(len(text.label) * 6.2, len(text.number) * 7.5 + 8)
-    return max(FREE_WIDTH, min(shown + 14, 96.0))
+    beside_face = 2 * (FACE + NUMBER_LEFT + len(text.number) * NUMBER_CHAR)
+    return max(FREE_WIDTH, min(max(shown + 14, beside_face), 96.0))
 
 
 def lay_tiles(texts: Sequence[TileText], *, left: float, width: float, top: float) -> HouseRows:

@@ -13,7 +13,7 @@ from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
 from app.canvas.far_names import LEAST_PX, written
 from app.canvas.fonts import elided, font, letters_of, metrics, readable
-from app.canvas.house_layout import FOOT, HouseRows, Tile
+from app.canvas.house_layout import FOOT, NUMBER_LEFT, HouseRows, Tile
 from app.canvas.layout import Box
 from app.canvas.painting import steady
 from app.canvas.unit_item import MIDDLE, rect_of, tape_shape
@@ -102,24 +102,32 @@ class HouseLine(QGraphicsItem):
 
     def _paint_foot(self, painter: QPainter, strip: QRectF, detail: float) -> None:
         """Name the strip at its foot; from afar in larger letters beside the tiles, where these leave room."""
-        scale = readable(detail, 9.0)
-        high, side = metrics("edge", scale).height() * CAPITALS, 14.0
         title = QCoreApplication.translate("HouseLine", "HOUSE LINE")
         audience = QCoreApplication.translate("HouseLine", "AUDIENCE")
-        foot = QRectF(strip.left() + side, strip.bottom() - max(FOOT, high), strip.width() - 2 * side, max(FOOT, high))
-        wide = metrics("edge", scale).horizontalAdvance(audience)
-        room = foot.width() - wide - 30
-        if high > FOOT:
-            last = [tile.box for tile in self.rows.tiles if tile.row == self.rows.tiles[-1].row]
-            room = (last[0].left if last else strip.center().x()) - foot.left() - 10
-            if room < max(wide, metrics("edge", scale).horizontalAdvance(title)) or high > strip.height():
-                return
+        whole = f"{title} · {self._name}"
+        for scale in (readable(detail, 9.0), letters_of("edge", LEAST_PX / detail)):
+            measure = metrics("edge", scale)
+            foot, room = self._foot(strip, scale, measure.horizontalAdvance(audience))
+            if measure.horizontalAdvance(whole) <= room:
+                break
+        if room < measure.horizontalAdvance(title) or foot.height() > strip.height():
+            return
         painter.setPen(QColor(self._theme.text_soft))
         painter.setFont(font("edge", scale))
-        words = elided("edge", f"{title} · {self._name}", room, scale)
+        words = whole if measure.horizontalAdvance(whole) <= room else title
         upright = Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextDontClip
         painter.drawText(foot, Qt.AlignmentFlag.AlignLeft | upright, words)
         painter.drawText(foot, Qt.AlignmentFlag.AlignRight | upright, audience)
+
+    def _foot(self, strip: QRectF, scale: float, right: float) -> tuple[QRectF, float]:
+        """Return the room of the words at the foot, and how wide the left ones may be where the right ones are."""
+        high, side = metrics("edge", scale).height() * CAPITALS, 14.0
+        foot = QRectF(strip.left() + side, strip.bottom() - max(FOOT, high), strip.width() - 2 * side, max(FOOT, high))
+        if high <= FOOT:
+            return foot, foot.width() - right - 30
+        last = [tile.box for tile in self.rows.tiles if tile.row == self.rows.tiles[-1].row]
+        clear = (last[0].left if last else strip.center().x()) - foot.left() - 10
+        return foot, clear if clear >= right else 0.0
 
     def _paint_tile(self, painter: QPainter, tile: Tile, detail: float) -> None:
         theme, state, socket = self._theme, self.state, tile.text.socket
@@ -168,7 +176,7 @@ class HouseLine(QGraphicsItem):
         if detail < FULL:
             self._paint_far_words(painter, tile, rect, detail)
             return
-        number = QRectF(rect.left() + 7, rect.top() + 4, rect.width() - 14, 15)
+        number = QRectF(rect.left() + NUMBER_LEFT, rect.top() + 4, rect.width() - 2 * NUMBER_LEFT, 15)
         painter.setFont(font("number"))
         painter.drawText(number, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, text.number)
         words, kind = (text.name, "tile") if text.name else (text.label, "free")

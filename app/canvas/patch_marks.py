@@ -94,16 +94,23 @@ def blocked(
             if (name, spot.port) in loose:
                 boxes.append(Box(spot.at.x + 5, spot.at.y - 17, spot.at.x + 16, spot.at.y - 5))
         yield from (moved(box, placed.place) for box in boxes)
-    for thing, way in ways.items():
-        drawn = plan.drawn(thing)
-        if isinstance(drawn, Trunk) and len(way) > 1:
-            yield plate_box(drawn, way)
-        elif drawn.pieces and len(way) > 1:
-            yield tag_box(drawn.pieces, way, [placed.box for placed in cards.values()])
+    yield from sleeves(plan, (cards, ways))
     for tile in plan.rows.tiles:
         yield Box(tile.box.left, tile.box.top + 4.5, tile.box.right, tile.box.bottom)
         yield around(tile.face, 2 * FACE, 2 * FACE)
     yield from foot_boxes(plan.rows.strip)
+
+
+def sleeves(plan: SheetPlan, lying: Lying, scale: float = 1.0) -> Iterable[Box]:
+    """Yield the rooms of what is written on cables and trunks; the plates of trunks larger by a factor."""
+    cards, ways = lying
+    bodies = [placed.box for placed in cards.values()]
+    for thing, way in ways.items():
+        drawn = plan.drawn(thing)
+        if isinstance(drawn, Trunk) and len(way) > 1:
+            yield plate_box(drawn, way, scale)
+        elif drawn.pieces and len(way) > 1:
+            yield tag_box(drawn.pieces, way, bodies)
 
 
 def wanted(

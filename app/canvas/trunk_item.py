@@ -18,7 +18,7 @@ from app.canvas.unit_item import rect_of
 
 _HIGH, _WIDEST, _SPARE = 20.0, 240.0, 18.0
 _BAR = 5.0
-_MOST = 1.75
+MOST = 1.75
 """By how much a plate grows at most so that it can be read; from yet further off it is not shown."""
 
 
@@ -49,7 +49,7 @@ class TrunkItem(CableItem):
             self._tails.addPath(way_path(tail))
         self._bounds = self._path.boundingRect().united(self._tails.boundingRect()).adjusted(-12, -12, 12, 12)
         if len(way) > 1:
-            self._bounds = self._bounds.united(rect_of(plate_box(self.cable, way, _MOST).grown(4)))
+            self._bounds = self._bounds.united(rect_of(plate_box(self.cable, way, MOST).grown(4)))
 
     def points(self) -> tuple[Point, ...]:
         """Return the corners of its way and of its tails."""
@@ -77,7 +77,7 @@ class TrunkItem(CableItem):
             painter.setPen(QPen(colour, width, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap))
             painter.drawPath(path)
         letters = letters_of("gear", LEAST_PX / detail)
-        if letters <= _MOST:
+        if letters <= MOST:
             self._paint_plate(painter, letters)
 
     def _paint_glow(self, painter: QPainter) -> None:

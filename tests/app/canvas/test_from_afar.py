@@ -17,7 +17,8 @@ from app.canvas.badges import badges_of
 from app.canvas.badges_item import SCALE, scale_at
 from app.canvas.far_marks import step_of
 from app.canvas.far_names import LEAST_PX, rooms_of, strip_for, written
-from app.canvas.layout import Box
+from app.canvas.house_layout import NUMBER_LEFT
+from app.canvas.layout import FACE, Box
 from app.canvas.patch_scene import PatchScene
 from app.canvas.stage_scene import StageScene
 from app.canvas.unit_item import MIDDLE, UnitItem, tape_words
@@ -41,6 +42,19 @@ def scene(request: pytest.FixtureRequest, qapp: QApplication, catalogue: Catalog
     return made
 
 
+def noting(monkeypatch: pytest.MonkeyPatch) -> list[tuple[str, float]]:
+    """Return a list that fills with what is written from now on, and how large."""
+    noted: list[tuple[str, float]] = []
+    draw = QPainter.drawText
+
+    def note(painter: QPainter, *about: object) -> None:
+        noted.append((str(about[-1]), painter.font().pixelSize() * painter.worldTransform().m11()))
+        draw(painter, *about)  # type: ignore[call-overload]
+
+    monkeypatch.setattr(QPainter, "drawText", note)
+    return noted
+
+
 def painted(scene: PatchScene, detail: float) -> None:
     """Paint the whole sheet at a scale."""
     whole = scene.sceneRect()
@@ -54,17 +68,10 @@ def painted(scene: PatchScene, detail: float) -> None:
 def test_nothing_is_written_in_letters_too_small_to_read(
     scene: PatchScene, detail: float, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    sizes: list[float] = []
-    draw = QPainter.drawText
-
-    def noted(painter: QPainter, *about: object) -> None:
-        sizes.append(painter.font().pixelSize() * painter.worldTransform().m11())
-        draw(painter, *about)  # type: ignore[call-overload]
-
-    monkeypatch.setattr(QPainter, "drawText", noted)
+    noted = noting(monkeypatch)
     painted(scene, detail)
-    assert sizes
-    assert min(sizes) >= LEAST_PX - detail
+    assert noted
+    assert min(size for _, size in noted) >= LEAST_PX - detail
 
 
 @pytest.mark.parametrize("detail", [0.41, 0.6])
@@ -76,14 +83,7 @@ def test_what_waits_beside_the_stage_is_written_large_enough(
     stage = StageScene(desk, PAPER)
     stage.show_findings(badges_of(desk.analysis().findings))
     stage.scale_letters(detail)
-    sizes: list[float] = []
-    draw = QPainter.drawText
-
-    def noted(painter: QPainter, *about: object) -> None:
-        sizes.append(painter.font().pixelSize() * painter.worldTransform().m11())
-        draw(painter, *about)  # type: ignore[call-overload]
-
-    monkeypatch.setattr(QPainter, "drawText", noted)
+    noted = noting(monkeypatch)
     image = QImage(40, 40, QImage.Format.Format_RGB32)
     for item in stage.footprints.values():
         if item.waiting:
@@ -91,9 +91,9 @@ def test_what_waits_beside_the_stage_is_written_large_enough(
             painter.scale(detail, detail)
             item.paint(painter, QStyleOptionGraphicsItem())
             painter.end()
-    assert all(size >= LEAST_PX - detail for size in sizes)
+    assert all(size >= LEAST_PX - detail for _, size in noted)
     waiting = sum(item.waiting for item in stage.footprints.values())
-    assert len(sizes) >= waiting
+    assert len(noted) >= waiting
 
 
 @pytest.mark.parametrize("detail", [0.227, 0.3, 0.38])
@@ -113,6 +113,29 @@ def test_from_afar_every_card_bears_its_whole_name_and_no_tape_lies_on_another(
         assert made is not None
         assert " ".join(made.lines) == tape_words(card)
         assert made.size[0] <= strip.right - strip.left
+
+
+@pytest.mark.parametrize("detail", [0.36, 0.42, 0.5, 1.0])
+def test_the_house_line_bears_its_whole_name(
+    scene: PatchScene, detail: float, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    noted = noting(monkeypatch)
+    image = QImage(40, 40, QImage.Format.Format_RGB32)
+    painter = QPainter(image)
+    painter.scale(detail, detail)
+    option = QStyleOptionGraphicsItem()
+    option.exposedRect = scene.house.boundingRect()
+    scene.house.paint(painter, option)
+    painter.end()
+    feet = [words for words, _ in noted if words.startswith("HOUSE LINE")]
+    assert [words.partition(" · ")[2] for words in feet] == [scene._house_name()]
+
+
+def test_the_number_of_a_tile_ends_beside_its_face(scene: PatchScene) -> None:
+    measure = fonts.metrics("number")
+    for tile in scene.plan.rows.tiles:
+        end = tile.box.left + NUMBER_LEFT + measure.horizontalAdvance(tile.text.number)
+        assert end <= tile.face.x - FACE + 0.5, tile.text.number
 
 
 def test_a_name_without_room_is_cut_short_and_one_without_any_is_left_out(qapp: QApplication) -> None:
