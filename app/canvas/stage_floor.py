@@ -90,8 +90,10 @@ class StageFloor(QGraphicsItem):
             Box(floor.right - 2, floor.top, floor.right + 2, floor.bottom),
         )
         sheet = self.extent()
+        words = (*self.edge_words(letters), *((tray,) if self.waiting else ()))
         return Surroundings(
-            blocked=(*edges, *self.edge_words(letters), *((tray,) if self.waiting else ())),
+            blocked=(*edges, *words),
+            words=words,
             lines=((Point(0.0, floor.top), Point(0.0, floor.bottom)),),
             sheet=Box(sheet.left(), sheet.top(), sheet.right(), sheet.bottom()),
         )

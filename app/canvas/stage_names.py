@@ -76,12 +76,14 @@ class Name(Struct, frozen=True):
 class Surroundings(Struct, frozen=True):
     """What else is on the plan: boxes no name may lie on, lines it rather should not, the sheet it should stay on.
 
-    ``laid_over`` are lines that cross footprints as well: a name leaves its thing for them.
+    ``laid_over`` are lines that cross footprints as well: a name leaves its thing for them. ``words`` are boxes no
+    leader should cross.
     """
 
     blocked: tuple[Box, ...] = ()
     lines: tuple[Line, ...] = ()
     laid_over: tuple[Line, ...] = ()
+    words: tuple[Box, ...] = ()
     sheet: Box | None = None
     kept: tuple[Name, ...] = ()
 
@@ -213,8 +215,9 @@ class _Placer:
             reach = _bounds(line)
             for body in self.bodies:
                 yield OVER_A_THING, body is not thing.bounds and reach.meets(body) and cuts(line, body)
-            for one in (*self.found.values(), *self.kept):
-                yield OVER_WORDS, reach.meets(one.box) and cuts(line, one.box)
+            written = (one.box for one in (*self.found.values(), *self.kept))
+            for words in (*written, *self.about.words):
+                yield OVER_WORDS, reach.meets(words) and cuts(line, words)
             yield from ((KNOTTED, room.meets(reach) and meet(line, one)) for one, room in leaders)
 
     def _name(self, thing: Named, box: Box, *, inside: bool, apart: bool = False) -> Name:

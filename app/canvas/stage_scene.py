@@ -152,7 +152,7 @@ class StageScene(QGraphicsScene):
         items = [one for one in (*self.footprints.values(), *self.house_units.values()) if not one.waiting]
         bodies = {one.name_id: one.body() for one in items if one.gear.glyph != "riser"}
         assert about.sheet is not None
-        words = [*(name.box for name in self.names.names), *self.floor.edge_words(self._letters)]
+        words = [*(name.box for name in self.names.names), *about.words]
         return Plan(taken, bodies, about.sheet, words)
 
     def _carried(self, name: Name, things: dict[str, Named]) -> Name:

@@ -111,6 +111,18 @@ def test_a_small_thing_gives_its_name_up_only_where_it_is_crowded(qapp: QApplica
     assert place_names([Named("Vocal", small.bounds, id="vocal")], crowded)[0].leader is not None
 
 
+def test_the_line_to_a_name_crosses_no_other_words(qapp: QApplication) -> None:
+    walled = Box(-20, -40, 20, -20)
+    thing = Named("Vocal", Box(-5, -5, 5, 5), id="vocal")
+    blocked = (Box(-300, -15, 300, 15), Box(-300, 15, 300, 300), Box(-300, -42, 300, -15))
+    (usual,) = place_names([thing], Surroundings(blocked=blocked))
+    assert usual.leader is not None
+    assert cuts(usual.leader, walled)
+    (name,) = place_names([thing], Surroundings(blocked=blocked, words=(walled,)))
+    assert name.leader is not None
+    assert not cuts(name.leader, walled)
+
+
 def test_a_riser_too_full_is_named_outside_its_edge(qapp: QApplication) -> None:
     riser = Named("Riser, 0.4 m high", Box(0, 0, 200, 200), id="riser", kind="area")
     assert place_names([riser])[0].inside
