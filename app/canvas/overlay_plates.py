@@ -24,6 +24,12 @@ _STEPS = (0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9)
 _REACH = 420.0
 """How far from its thing a plate may lie before it would rather hide something."""
 
+_NEAR_REACH = 220.0
+"""The same for what is written beside a place: a long line from there would read as one of the lines that end there."""
+
+_OWN = 30.0
+"""A name so near a place is the place's own: the line may pass under it."""
+
 _TOUCH = 3.0
 _NEAR, _WIDER, _HIGHER = 2.0, 1.25, 0.95
 """How far beside a footprint a plate lies, and how many times larger than a plate one must be to bear it."""
@@ -80,20 +86,25 @@ class _Placer:
         def leaders(at: Point) -> list[Line]:
             return _led(around(at, *want.size), points, body)
 
+        own = want.home if isinstance(one, Mark) and one.beside else None
+
+        def is_clear(line: Line) -> bool:
+            return self._is_clear(line, own)
+
         def suits(at: Point) -> bool:
             lines = leaders(at)
-            return not lines or any(map(self._is_clear, lines))
+            return not lines or any(map(is_clear, lines))
 
         (place,) = spread([replace(want, suits=suits)], self._taken, self._bodies, self._plan.sheet)
         lines = leaders(place.at)
-        line = next(filter(self._is_clear, lines), lines[0] if lines else None)
+        line = next(filter(is_clear, lines), lines[0] if lines else None)
         for point in along(line) if line is not None else ():
             self._taken.take(around(point, _TOUCH, _TOUCH))
         self.made.append(Plate(one.words, around(place.at, *want.size), one.falls_short, line))
 
-    def _is_clear(self, line: Line) -> bool:
-        """Return whether a leader crosses no name, no plate and no other leader."""
-        if any(cuts(line, box) for box in self._plan.names):
+    def _is_clear(self, line: Line, home: Point | None) -> bool:
+        """Return whether a leader crosses no name but that at its home, no plate and no other leader."""
+        if any(cuts(line, box) for box in self._plan.names if home is None or _off(home, box) > _OWN):
             return False
         return not any(cuts(line, one.box) or (one.leader and meet(line, one.leader)) for one in self.made)
 
@@ -112,7 +123,7 @@ def _at_mark(mark: Mark, bodies: Mapping[str, Box], letters: float) -> tuple[Wan
     if mark.beside:
         spots = [Point(at.x, at.y + y) for y in (-_CLEAR - size[1] / 2, _CLEAR + size[1] * 1.5)]
         spots += [Point(at.x + x, at.y) for x in (_CLEAR + size[0] / 2, -_CLEAR - size[0] / 2)]
-        return Wanted(size, tuple(spots), at, reach=_REACH), None
+        return Wanted(size, tuple(spots), at, reach=_NEAR_REACH), None
     here = [name for name, box in bodies.items() if box.holds(at)]
     own = min(here, key=lambda name: _area(bodies[name]), default="")
     if own and not _has_room(bodies[own], size):

@@ -26,7 +26,7 @@ NEAR, FURTHEST = 14, 400
 """The last ring for a name that may be given up, and for one that may not."""
 
 ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0
-LAID_OVER = 9.0
+LAID_OVER = 6.0
 AT_ANOTHER = 0.8
 """What is weighed against distance, which costs 1 a ring; the last is for standing as near to something else."""
 

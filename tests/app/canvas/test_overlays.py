@@ -94,7 +94,14 @@ def test_hardly_a_leader_crosses_words_or_another_leader(
     stage = sheet.stage
     words = [*(name.box for name in stage.names.names), *stage.floor.edge_words(stage._letters)]
     led = [plate for plate in stage.over.plates if plate.leader is not None]
-    crossing = [one.words for one in led if one.leader and any(cuts(one.leader, box) for box in words)]
+    # What is written beside an outlet may be led past the name of that outlet.
+    own = {one.words: on_sheet(*one.at) for one in stage.over.shown.marks if one.beside}
+    crossing = [
+        one.words
+        for one in led
+        for box in words
+        if one.leader and cuts(one.leader, box) and not box.grown(31).holds(own.get(one.words, (1e6, 1e6)))
+    ]
     assert len(crossing) <= 1, "only what stands walled in by words"
     for a, b in combinations(led, 2):
         assert not (a.leader and b.leader and meet(a.leader, b.leader)) or a.words in crossing or b.words in crossing
