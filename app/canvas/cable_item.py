@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
 from app.canvas.drawn_item import DrawnItem
-from app.canvas.fonts import elided, font, metrics
+from app.canvas.fonts import advance, elided, font
 from app.canvas.ground import around
 from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
@@ -185,7 +185,7 @@ class CableItem(DrawnItem):
             painter.drawRoundedRect(QRectF(middle.x - 10, middle.y - 10, 20, 20), 5, 5)
             return
         words = elided("label", " + ".join(self.cable.pieces), _TAG_WIDEST - 14)
-        width = metrics("label").horizontalAdvance(words) + 14
+        width = advance("label", words) + 14
         sleeve = QRectF(middle.x - width / 2, middle.y - _TAG_HEIGHT / 2, width, _TAG_HEIGHT)
         painter.setPen(QPen(QColor(getattr(theme, self.cable.look.colour)), 1.2))
         painter.setBrush(QColor(theme.card))

@@ -73,8 +73,16 @@ def metrics(kind: str, scale: float = 1.0) -> QFontMetricsF:
 
 
 @lru_cache(maxsize=4096)
+def advance(kind: str, words: str, scale: float = 1.0) -> float:
+    """Return how wide words are written in a font of the table."""
+    return metrics(kind, scale).horizontalAdvance(words)
+
+
+@lru_cache(maxsize=4096)
 def elided(kind: str, words: str, width: float, scale: float = 1.0) -> str:
     """Return words cut to a width, with an ellipsis if need be."""
+    if advance(kind, words, scale) <= width:
+        return words
     return metrics(kind, scale).elidedText(words, Qt.TextElideMode.ElideRight, width)
 
 
@@ -94,10 +102,9 @@ def fitted(
 
 
 def _scale_for(kind: str, lines: tuple[str, ...], room: tuple[float, float]) -> float:
-    measure = metrics(kind)
-    widest = max(measure.horizontalAdvance(line) for line in lines)
+    widest = max(advance(kind, line) for line in lines)
     # Pixel sizes are whole: a little room is kept for rounding up.
-    return min(room[0] / (widest * 1.03 + 1), room[1] / (len(lines) * measure.height() * 0.92))
+    return min(room[0] / (widest * 1.03 + 1), room[1] / (len(lines) * metrics(kind).height() * 0.92))
 
 
 def _lines(kind: str, words: str) -> list[tuple[str, ...]]:
@@ -105,6 +112,5 @@ def _lines(kind: str, words: str) -> list[tuple[str, ...]]:
     parts = words.split(" ")
     if len(parts) < 2:
         return [(words,)]
-    measure = metrics(kind)
     pairs = [(" ".join(parts[:n]), " ".join(parts[n:])) for n in range(1, len(parts))]
-    return [(words,), min(pairs, key=lambda pair: max(measure.horizontalAdvance(line) for line in pair))]
+    return [(words,), min(pairs, key=lambda pair: max(advance(kind, line) for line in pair))]

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
-from app.canvas.fonts import elided, fitted, font, letters_of, metrics
+from app.canvas.fonts import advance, elided, fitted, font, letters_of, metrics
 from app.canvas.layout import Box, Spot, label_box
 from app.canvas.painting import steady
 from app.canvas.placed import AnyCard, PlacedRack
@@ -267,7 +267,7 @@ class UnitItem(QGraphicsItem):
     def _paint_label(self, painter: QPainter, spot: Spot, words: str, detail: float) -> None:
         """Write a port's name; from afar only if it fits in letters that can be read."""
         scale = letters_of("label", LEAST_PX / detail)
-        if scale > 1.0 and metrics("label", scale).horizontalAdvance(words) > spot.room + (4 if detail < FULL else 30):
+        if scale > 1.0 and advance("label", words, scale) > spot.room + (4 if detail < FULL else 30):
             return
         box = rect_of(label_box(self.placed.card, spot, words))
         room, across = spot.room + 4, Qt.AlignmentFlag.AlignHCenter

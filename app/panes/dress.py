@@ -173,9 +173,9 @@ class Wardrobe(QObject):
         super().__init__(parent)
         self._app = app
         self._settings = settings
-        self.theme: Theme = PAPER
+        self.theme = self._face()
         app.styleHints().colorSchemeChanged.connect(self._follow)
-        self.wear()
+        apply_theme(app, self.theme)
 
     @property
     def choice(self) -> FaceChoice:
@@ -188,12 +188,23 @@ class Wardrobe(QObject):
         self.wear()
 
     def wear(self) -> None:
-        """Dress the application as chosen."""
+        """Dress the application as chosen.
+
+        A wardrobe brings colours and type at once, but not the rules of the parts: every part that is put into
+        another looks them up anew, so a whole window is better built first and dressed then.
+        """
+        theme, before = self._face(), self.theme
+        self.theme = theme
+        if theme is not before:
+            apply_theme(self._app, theme)
+        self._app.setStyleSheet(style_sheet(theme, self._app.font().pointSizeF()))
+        if theme is not before:
+            self.changed.emit(theme)
+
+    def _face(self) -> Theme:
         dark = self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
         by_system = BLACKOUT if dark else PAPER
-        self.theme = {"paper": PAPER, "blackout": BLACKOUT}.get(self.choice, by_system)
-        dress(self._app, self.theme)
-        self.changed.emit(self.theme)
+        return {"paper": PAPER, "blackout": BLACKOUT}.get(self.choice, by_system)
 
     def _follow(self, _scheme: object) -> None:
         if self.choice == "system":
