@@ -36,12 +36,35 @@ from app.panes.marks import Chooser, tell_whole
 
 Say = Callable[[Any], object]
 
+MOST_HEIGHTS = 16
+"""For how many widths a label keeps its height, as when an edge of its pane is dragged."""
+
 
 class _Wrapped(QLabel):
-    """A label that wraps and asks for no more height than its width needs."""
+    """A label that wraps and asks for no more height than its width needs.
+
+    How high it is at a width is kept: layouts ask ten times over, and each time all its words would be set anew.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._heights: dict[tuple[str, int], int] = {}
 
     def minimumSizeHint(self) -> QSize:
         return QSize(1, self.fontMetrics().height())
+
+    def heightForWidth(self, width: int) -> int:
+        key = self.text(), width
+        high = self._heights.get(key)
+        if high is None:
+            if len(self._heights) >= MOST_HEIGHTS:
+                self._heights.clear()
+            high = self._heights[key] = super().heightForWidth(width)
+        return high
+
+    def changeEvent(self, event: QEvent) -> None:
+        self._heights.clear()
+        super().changeEvent(event)
 
 
 def plain(text: str, role: str = "", *, wrap: bool = True) -> QLabel:
@@ -76,6 +99,7 @@ class Elided(QLabel):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.setMinimumWidth(1)
         self._whole = ""
+        self._is_laid_out = False
         self.say(text)
 
     @property
@@ -87,11 +111,15 @@ class Elided(QLabel):
         """Show a text."""
         self._whole = text
         self.setAccessibleName(text)
-        self._elide()
+        if self._is_laid_out:
+            self._elide()
+        else:
+            self.setText(text)
 
     def resizeEvent(self, event: Any) -> None:
         """Elide anew."""
         super().resizeEvent(event)
+        self._is_laid_out = True
         self._elide()
 
     def _elide(self) -> None:
