@@ -11,10 +11,9 @@ from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QCompleter, QGridLayout, QWidget
 
 from app.panes.forms.fields import LineEdit, date_from, date_words, plain
-from app.panes.forms.words import fact_words
 from app.panes.marks import Chooser
 from rigcore.book.assumptions import assumptions
-from rigcore.book.house import FACT_CHOICES, Fact, FactKey, House
+from rigcore.book.house import FACT_CHOICES, Fact, FactKey, House, fact_words
 
 FACTS: tuple[FactKey, ...] = get_args(FactKey)
 

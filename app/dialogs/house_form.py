@@ -24,9 +24,8 @@ from app.dialogs.house_facts import FactRow, fact_grid, fact_rows
 from app.dialogs.house_pages import SocketsPage, boxes_page, drops_page, risers_page
 from app.dialogs.stock_rows import StockPanel
 from app.panes.forms.fields import Form, plain
-from app.panes.forms.words import fact_words
 from rigcore.book.edits.house_parts import begin_as, house_from_draft, keep_house, landings_on, lost_sentence
-from rigcore.book.house import House, HouseKind
+from rigcore.book.house import House, HouseKind, fact_words
 from rigcore.book.house_kinds import house_kinds
 from rigcore.lists.stock_needs import stock_needs
 

@@ -7,9 +7,9 @@ from html import escape
 from app.desk import Desk
 from app.panes.forms.fields import date_from, date_words
 from app.panes.forms.thing import ThingForm
-from app.panes.forms.words import fact_words
 from rigcore.book.assumptions import open_questions
 from rigcore.book.edits.gigs import change_gig
+from rigcore.book.house import fact_words
 
 
 class GigForm(ThingForm):
