@@ -64,6 +64,10 @@ QLineEdit, QPlainTextEdit, QAbstractSpinBox, QComboBox {{
 QLineEdit, QPlainTextEdit {{ placeholder-text-color: {text_soft}; }}
 QLineEdit:focus, QPlainTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {{ border: 1px solid {focus}; }}
 QLineEdit:disabled, QAbstractSpinBox:disabled, QComboBox:disabled {{ color: {text_soft}; background: {pane}; }}
+QLineEdit[wrong="true"], QPlainTextEdit[wrong="true"] {{
+  border: 1px solid {fault}; border-left: 5px solid {fault}; padding-left: 2px; }}
+QLineEdit[wrong="true"]:focus, QPlainTextEdit[wrong="true"]:focus {{
+  border: 1px solid {focus}; border-left: 5px solid {fault}; }}
 QAbstractSpinBox {{ min-height: 18px; padding: 2px 3px; }}
 QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus {{
   border: none; padding: 0; min-height: 0; background: transparent; }}

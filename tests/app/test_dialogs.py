@@ -87,10 +87,27 @@ def test_the_times_of_the_day_are_kept_and_nonsense_is_not(desk: Desk, qtbot: Qt
 def test_a_date_that_is_none_keeps_the_dialog(desk: Desk, qtbot: QtBot) -> None:
     form = GigDialog(desk)
     qtbot.addWidget(form)
+    form.show()
     form.date.setText("soon")
     form.yes.click()
     assert "soon" in form.wrong
     assert desk.history.past == ()
+    assert form.focusWidget() is form.date
+    assert (form.date.property("wrong"), form.date.selectedText()) == (True, "soon")
+    assert not form.until.property("wrong")
+    form.date.setText("2027-09-01")
+    assert not form.date.property("wrong")
+
+
+def test_an_emptied_name_is_marked_until_something_is_typed(desk: Desk, qtbot: QtBot) -> None:
+    form = GigDialog(desk)
+    qtbot.addWidget(form)
+    form.name.clear()
+    form.yes.click()
+    assert form.wrong == "A gig needs a name."
+    assert form.name.property("wrong")
+    form.name.setText("Pier")
+    assert not form.name.property("wrong")
 
 
 def test_what_is_wrong_gets_room_of_its_own(desk: Desk, qtbot: QtBot) -> None:

@@ -24,6 +24,7 @@ from PySide6.QtWidgets import (
     QLineEdit,
     QPlainTextEdit,
     QPushButton,
+    QScrollArea,
     QSizePolicy,
     QSpinBox,
     QStyle,
@@ -326,14 +327,19 @@ class Form(QWidget):
             self._name(button, act, f"{act}: {label} {words}")
         return value
 
-    def text(self, label: str, value: str, done: Say, *, hint: str = "", most: int = 200) -> QLineEdit:
-        """Add a line of text, of no more than so many characters."""
+    def text(
+        self, label: str, value: str, done: Say, *, hint: str = "", most: int = 200, needed: bool = False
+    ) -> QLineEdit:
+        """Add a line of text, of no more than so many characters; one that is ``needed`` is marked when it is emptied.
+        """
         edit = LineEdit(value)
         edit.setMaxLength(most)
         edit.setPlaceholderText(hint)
         edit.setCursorPosition(0)
 
         def commit() -> None:
+            if needed and not edit.text().strip():
+                mark_wrong(edit)
             if edit.text() != edit.property("before"):
                 edit.setProperty("before", edit.text())
                 done(edit.text())
@@ -421,6 +427,30 @@ class Form(QWidget):
         field.setObjectName(key if count == 1 else f"{key} {count}")
         if not isinstance(field, QLabel):
             field.setAccessibleName(label)
+
+
+def mark_wrong(field: QLineEdit | QPlainTextEdit, wrong: bool = True) -> None:
+    """Mark a field whose text is refused; typing takes the mark off."""
+    if bool(field.property("wrong")) == wrong:
+        return
+    if field.property("wrong") is None:
+        field.textChanged.connect(lambda *_text: mark_wrong(field, False))
+    field.setProperty("wrong", wrong)
+    field.style().unpolish(field)
+    field.style().polish(field)
+    field.update()
+
+
+def send_to(field: QLineEdit | QPlainTextEdit) -> None:
+    """Mark a refused field and put the cursor into it, what is typed chosen, so that typing replaces it."""
+    mark_wrong(field)
+    field.setFocus(Qt.FocusReason.OtherFocusReason)
+    field.selectAll()
+    around = field.parentWidget()
+    while around is not None and not isinstance(around, QScrollArea):
+        around = around.parentWidget()
+    if around is not None:
+        around.ensureWidgetVisible(field)
 
 
 def date_words(date: dt.date | None) -> str:
