@@ -141,6 +141,10 @@ def test_carry_counts_what_is_short_for_a_gig_and_for_the_tour(desk: Desk, qtbot
     short = {row.what: row.short for row in sheet.model.rows if row.short}
     assert short["XLR cable, 5 m"] == "3"
     assert sheet._sum.text().startswith("Short: 6.")
+    counts = {row.needed for row in sheet.model.rows if row.part in ("Stands", "Cases and units")}
+    assert all(words.isdigit() for words in counts), counts
+    assert not any(row.what[0].isdigit() for row in sheet.model.rows if row.part == "Stands")
+    assert all(row.mass.endswith(" kg") for row in sheet.model.rows if row.part == "Cases and units")
     desk.take(book_file.load(resources.samples() / "tour.loom", shipped())[0], None)
     sheet.refresh()
     gig = {row.what for row in sheet.model.rows}
