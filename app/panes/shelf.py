@@ -6,7 +6,18 @@ from collections.abc import Callable, Iterable
 from html import escape
 
 from PySide6.QtCore import QByteArray, QMimeData, QModelIndex, QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QDrag, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen, QPixmap, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QDrag,
+    QFocusEvent,
+    QFont,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -175,6 +186,13 @@ class GearTree(QTreeWidget):
         self.drag_runner: Callable[[QDrag], None] = run_drag
         self.itemDoubleClicked.connect(lambda item: self._take(item))
         self.itemClicked.connect(self._clicked)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Choose a row when the keyboard comes in: only a chosen one shows that it has it."""
+        super().focusInEvent(event)
+        item = self.currentItem() or self.topLevelItem(0)
+        if item is not None and event.reason() != Qt.FocusReason.MouseFocusReason:
+            self.setCurrentItem(item)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let names go into two lines, or into one, as there is room now."""
