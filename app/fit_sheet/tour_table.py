@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidge
 from app.fit_sheet.board_rows import words
 from app.fit_sheet.solving import Tour
 from app.tables.model import Column, TableModel
-from app.tables.table_sheet import AIR
+from app.tables.table_sheet import AIR, Cells
 
 
 class _Row(Struct, frozen=True):
@@ -28,6 +28,7 @@ class TourTable(QTableView):
         super().__init__(parent)
         self.setAccessibleName(self.tr("Tour kit"))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setItemDelegate(Cells(self))
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setAlternatingRowColors(True)
         self.setShowGrid(False)

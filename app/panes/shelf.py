@@ -37,6 +37,7 @@ from app.theme import Theme
 from app.viewport import own_viewport
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
+from rigcore.rules.words import pieces
 
 MIME = "application/x-loomwright-gear"
 GEAR = Qt.ItemDataRole.UserRole
@@ -98,7 +99,7 @@ def in_two_lines(words: str, metrics: QFontMetricsF, room_px: float) -> list[str
     """Return a name in one line, or in two where it is too long; the second is elided if need be."""
     if metrics.horizontalAdvance(words) <= room_px:
         return [words]
-    first, *rest = words.split(" ")
+    first, *rest = pieces(words)
     while rest and metrics.horizontalAdvance(f"{first} {rest[0]}") <= room_px:
         first = f"{first} {rest.pop(0)}"
     lines = [first, " ".join(rest)] if rest else [first]

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QItemSelection, QItemSelectionModel, QModelIndex, Qt
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QLocale, QModelIndex, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QStyledItemDelegate, QTableView, QVBoxLayout, QWidget
 
 from app.desk import Desk
 from app.panes.forms.fields import plain
 from app.tables.model import Column, TableModel
 from rigcore.rules.rule import Thing
+from rigcore.rules.words import tied
 
 MARGINS = 60
 AIR = 8
@@ -186,6 +187,14 @@ class TableSheet(QWidget):
         self._is_following = False
 
 
+class Cells(QStyledItemDelegate):
+    """Cells whose text wraps, no number apart from its unit."""
+
+    def displayText(self, value: object, _locale: QLocale) -> str:
+        """Return the text as it is shown."""
+        return tied(str(value))
+
+
 class RowTable(QTableView):
     """The table itself: rows are chosen whole, and moved by dragging or with Alt and the arrows."""
 
@@ -193,6 +202,7 @@ class RowTable(QTableView):
         super().__init__(sheet)
         self._sheet = sheet
         self.setModel(sheet.model)
+        self.setItemDelegate(Cells(self))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         triggers = QAbstractItemView.EditTrigger

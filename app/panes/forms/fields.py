@@ -34,12 +34,26 @@ from PySide6.QtWidgets import (
 )
 
 from app.panes.marks import Chooser, tell_whole
+from rigcore.rules.words import pieces, tied
 
 Say = Callable[[Any], object]
 
 
 class _Wrapped(QLabel):
-    """A label that wraps and asks for no more height than its width needs."""
+    """A label that wraps, no number apart from its unit, and asks for no more height than its width needs."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._said = ""
+
+    def setText(self, text: str) -> None:
+        """Show a text; what is shown has blanks that do not break."""
+        self._said = text
+        super().setText(tied(text))
+
+    def text(self) -> str:
+        """The text as it was given."""
+        return self._said
 
     def minimumSizeHint(self) -> QSize:
         return QSize(1, self.fontMetrics().height())
@@ -99,7 +113,7 @@ class Elided(QLabel):
         metrics, room = QFontMetrics(self.font()), max(self.width() - 2, 0)
         shown, rest = [], self._whole
         while rest and len(shown) < self._lines - 1 and metrics.horizontalAdvance(rest) > room:
-            words = rest.split(" ")
+            words = pieces(rest)
             counts = range(1, len(words))
             fits = bisect_right(counts, room, key=lambda n: metrics.horizontalAdvance(" ".join(words[:n])))
             if not fits:
