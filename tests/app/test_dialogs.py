@@ -15,6 +15,7 @@ from app.dialogs.gig_form import GigDialog
 from app.dialogs.house_form import HouseForm
 from app.dialogs.import_wizard import ImportWizard
 from app.dialogs.questions import with_ending
+from app.panes.forms.fields import Form
 from rigcore.book.book import Book
 from rigcore.book.edits.houses import learn
 from rigcore.book.house import Fact
@@ -60,6 +61,26 @@ def test_a_known_fact_needs_a_value(desk: Desk, qtbot: QtBot) -> None:
     form.yes.click()
     assert "PA" in form.wrong
     assert desk.history.past == ()
+
+
+def test_a_number_below_nothing_has_a_minus_sign_and_takes_the_hyphen_of_the_keyboard(qtbot: QtBot) -> None:
+    taken: list[float | None] = []
+    form = Form()
+    box = form.number("Level", -10.0, taken.append, unit="dBu", span=(-200.0, 50.0))
+    qtbot.addWidget(form)
+    form.show()
+    assert box.text() == "\N{MINUS SIGN}10 dBu"
+    for typed in ("-3.5", "\N{MINUS SIGN}7", "-0"):
+        box.selectAll()
+        box.lineEdit().insert(typed)
+        assert box.text().partition(" ")[0] == typed.replace("-", "\N{MINUS SIGN}")
+        box.interpretText()
+    assert taken == [-3.5, -7.0, 0.0]
+    assert box.text() == "0 dBu"
+    box.selectAll()
+    qtbot.keyClicks(box.lineEdit(), "-4")
+    qtbot.keyClick(box, Qt.Key.Key_Down)
+    assert box.value() == pytest.approx(-4.1)
 
 
 def test_the_gig_is_changed(desk: Desk, qtbot: QtBot) -> None:

@@ -37,6 +37,7 @@ from app.panes.marks import Chooser, tell_whole
 from rigcore.rules.words import pieces, tied
 
 Say = Callable[[Any], object]
+MINUS = "\u2212"
 
 
 class _Wrapped(QLabel):
@@ -233,8 +234,21 @@ class Number(QDoubleSpinBox):
 
     def textFromValue(self, value: float) -> str:
         """Show as many places as the value has."""
-        text = f"{value:.{self.decimals()}f}"
-        return text.rstrip("0").rstrip(".") if "." in text else text
+        text = f"{round(value, self.decimals()) + 0.0:.{self.decimals()}f}"  # plus nought: there is no minus nought
+        return _with_minus(text.rstrip("0").rstrip(".") if "." in text else text)
+
+    def valueFromText(self, text: str) -> float:
+        """Take a minus sign, or the hyphen of the keyboard."""
+        return super().valueFromText(text.replace(MINUS, "-"))
+
+    def validate(self, text: str, place: int) -> object:
+        """Let both be typed; what stands there is a minus sign."""
+        state, typed, place = super().validate(text.replace(MINUS, "-"), place)
+        return state, _with_minus(typed), place
+
+
+def _with_minus(number: str) -> str:
+    return MINUS + number[1:] if number.startswith("-") else number
 
 
 class Form(QWidget):
