@@ -82,8 +82,7 @@ THEMES = {theme.name: theme for theme in (PAPER, BLACKOUT)}
 FAMILY = "Fira Sans"
 CONDENSED = "Fira Sans Condensed"
 _FACES = (
-    "FiraSans-Regular", "FiraSans-Medium", "FiraSans-SemiBold", "FiraSans-Bold", "FiraSans-Italic",
-    "FiraSansCondensed-Regular", "FiraSansCondensed-Medium", "FiraSansCondensed-SemiBold",
+    "FiraSans-Regular", "FiraSans-Medium", "FiraSans-SemiBold", "FiraSans-Bold", "FiraSansCondensed-Regular",
 )
 
 
