@@ -149,6 +149,7 @@ def open_window(app: QApplication, path: Path | None, sample: bool = False) -> M
     # Checked before anybody looks: panes are laid out and sheets painted once, not twice.
     desk.check_now()
     window.details.refresh()
+    wardrobe.wear()
     window.show()
     window.greet(first=path is None and not sample and not settings.recent)
     return window

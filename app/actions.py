@@ -177,7 +177,9 @@ def make_actions(window: QObject) -> dict[str, QAction]:
     for row in ROWS:
         if not row.calls:
             continue
-        action = QAction(_words(row.words), window)
+        # Words given to the maker would have the toolkit fetch all it knows of icons; there are none.
+        action = QAction(window)
+        action.setText(_words(row.words))
         action.setObjectName(row.id)
         if row.shortcut:
             action.setShortcut(QKeySequence(row.shortcut))

@@ -142,6 +142,7 @@ class Studio:
         self.window = MainWindow(self._desk, settings, self._wardrobe, state=state)
         self.window.files.ask.unsaved = lambda _window, _name: "discard"  # type: ignore[method-assign]
         self.window.resize(*size)
+        self._wardrobe.wear()
         self.window.show()
         self._app.processEvents()
         self._rooms = [(one, one.sizes()) for one in self.window.findChildren(QSplitter)]

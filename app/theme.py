@@ -7,6 +7,7 @@ eyes); both themes keep text at 4.5 : 1 or better.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QPalette
 from PySide6.QtWidgets import QApplication
@@ -82,15 +83,20 @@ THEMES = {theme.name: theme for theme in (PAPER, BLACKOUT)}
 FAMILY = "Fira Sans"
 CONDENSED = "Fira Sans Condensed"
 _FACES = (
-    "FiraSans-Regular", "FiraSans-Medium", "FiraSans-SemiBold", "FiraSans-Bold", "FiraSans-Italic",
-    "FiraSansCondensed-Regular", "FiraSansCondensed-Medium", "FiraSansCondensed-SemiBold",
+    "FiraSans-Regular", "FiraSans-Medium", "FiraSans-SemiBold", "FiraSans-Bold", "FiraSansCondensed-Regular",
 )
 
 
 def load_fonts() -> None:
     """Bring the program's own faces into the application, so that every machine shows the same."""
     for face in _FACES:
-        QFontDatabase.addApplicationFont(str(resources.font_file(face)))
+        load_face(face)
+
+
+@cache
+def load_face(name: str) -> None:
+    """Bring one of the program's own faces into the application; those the first picture does not need, when used."""
+    QFontDatabase.addApplicationFont(str(resources.font_file(name)))
 
 
 def apply_theme(app: QApplication, theme: Theme) -> None:

@@ -57,7 +57,10 @@ class MainWindow(QMainWindow):
         self.settings = settings if settings is not None else Settings()
         app = QApplication.instance()
         assert isinstance(app, QApplication)
-        self.wardrobe = wardrobe if wardrobe is not None else Wardrobe(app, self.settings, self)
+        if wardrobe is None:
+            wardrobe = Wardrobe(app, self.settings, self)
+            wardrobe.wear()
+        self.wardrobe = wardrobe
         self.files = BookFiles(desk, self.settings, self)
         self.kept = KeptWork(desk, state if state is not None else state_folder(), self)
         self.watch = DiskWatch(desk, self)

@@ -11,7 +11,7 @@ from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPainterPath, QPen
 
-from app.canvas.fonts import font, metrics
+from app.canvas.fonts import advance, font
 from app.canvas.painting import kept
 from app.theme import Theme
 from rigcore.rules.rule import SEVERITIES, Finding, Severity, Thing
@@ -62,7 +62,7 @@ def joined(badges: Iterable[Badge]) -> Badge | None:
 def badge_size(badge: Badge, scale: float = 1.0) -> tuple[float, float]:
     """Return the room a badge takes, the count beside it included."""
     side, words = mark_side(badge, scale), _count_words(badge.count)
-    return side + (metrics("number", scale).horizontalAdvance(words) + 2 if words else 0.0), side
+    return side + (advance("number", words, scale) + 2 if words else 0.0), side
 
 
 def mark_side(badge: Badge, scale: float) -> float:

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 from app.canvas.badges import Badge
 from app.canvas.drawn_item import DrawnItem
 from app.canvas.far_names import LEAST_PX
-from app.canvas.fonts import elided, font, metrics
+from app.canvas.fonts import advance, elided, font
 from app.canvas.ground import around, middle
 from app.canvas.layout import LABEL_CHAR, Box, Point
 from app.canvas.looks import CableLook
@@ -206,7 +206,7 @@ class CableItem(DrawnItem):
             painter.drawRoundedRect(QRectF(at.x - 10, at.y - 10, 20, 20), 5, 5)
             return
         words = elided("label", " + ".join(self.cable.pieces), _TAG_WIDEST - 14)
-        width = metrics("label").horizontalAdvance(words) + 14
+        width = advance("label", words) + 14
         sleeve = QRectF(at.x - width / 2, at.y - _TAG_HEIGHT / 2, width, _TAG_HEIGHT)
         painter.setPen(QPen(QColor(getattr(theme, self.cable.look.colour)), 1.2))
         painter.setBrush(QColor(theme.card))

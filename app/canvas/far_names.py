@@ -11,7 +11,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-from app.canvas.fonts import elided, fitted, letters_of, metrics
+from app.canvas.fonts import advance, elided, fitted, letters_of, metrics
 from app.canvas.ground import around, middle
 from app.canvas.layout import Box
 
@@ -42,8 +42,7 @@ class Written(Struct, frozen=True):
     @property
     def size(self) -> tuple[float, float]:
         """The room the words take, in sheet units."""
-        measure = metrics(self.kind, self.scale)
-        return max(map(measure.horizontalAdvance, self.lines)), len(self.lines) * self.line
+        return max(advance(self.kind, line, self.scale) for line in self.lines), len(self.lines) * self.line
 
     @property
     def line(self) -> float:

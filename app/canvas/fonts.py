@@ -8,7 +8,8 @@ from functools import cache, lru_cache
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QFont, QFontMetricsF
 
-from app.theme import CONDENSED, FAMILY
+from app.theme import CONDENSED, FAMILY, load_face
+from rigcore.rules.words import pieces
 
 _FACES: dict[str, tuple[str, float, QFont.Weight]] = {
     "name": (FAMILY, 14.0, QFont.Weight.DemiBold),
@@ -29,6 +30,8 @@ _FACES: dict[str, tuple[str, float, QFont.Weight]] = {
 def font(kind: str, scale: float = 1.0) -> QFont:
     """Return a font of the table, larger or smaller by a factor."""
     family, size, weight = _FACES[kind]
+    if kind == "narrow":
+        load_face("FiraSansCondensed-SemiBold")
     made = QFont(family)
     made.setPixelSize(max(1, round(size * scale)))
     made.setWeight(weight)
@@ -74,8 +77,16 @@ def metrics(kind: str, scale: float = 1.0) -> QFontMetricsF:
 
 
 @lru_cache(maxsize=4096)
+def advance(kind: str, words: str, scale: float = 1.0) -> float:
+    """Return how wide words are written in a font of the table."""
+    return metrics(kind, scale).horizontalAdvance(words)
+
+
+@lru_cache(maxsize=4096)
 def elided(kind: str, words: str, width: float, scale: float = 1.0) -> str:
     """Return words cut to a width, with an ellipsis if need be."""
+    if advance(kind, words, scale) <= width:
+        return words
     return metrics(kind, scale).elidedText(words, Qt.TextElideMode.ElideRight, width)
 
 
@@ -95,17 +106,15 @@ def fitted(
 
 
 def _scale_for(kind: str, lines: tuple[str, ...], room: tuple[float, float]) -> float:
-    measure = metrics(kind)
-    widest = max(measure.horizontalAdvance(line) for line in lines)
+    widest = max(advance(kind, line) for line in lines)
     # Pixel sizes are whole: a little room is kept for rounding up.
-    return min(room[0] / (widest * 1.03 + 1), room[1] / (len(lines) * measure.height() * 0.92))
+    return min(room[0] / (widest * 1.03 + 1), room[1] / (len(lines) * metrics(kind).height() * 0.92))
 
 
 def _lines(kind: str, words: str) -> list[tuple[str, ...]]:
     """Return the ways to write words: in one line, or parted at the blank that makes two lines most alike."""
-    parts = words.split(" ")
+    parts = pieces(words)
     if len(parts) < 2:
         return [(words,)]
-    measure = metrics(kind)
     pairs = [(" ".join(parts[:n]), " ".join(parts[n:])) for n in range(1, len(parts))]
-    return [(words,), min(pairs, key=lambda pair: max(measure.horizontalAdvance(line) for line in pair))]
+    return [(words,), min(pairs, key=lambda pair: max(advance(kind, line) for line in pair))]

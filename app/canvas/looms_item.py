@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 from app.canvas.badge_places import Wanted, spread
 from app.canvas.drawn_item import DrawnItem
 from app.canvas.far_names import LEAST_PX
-from app.canvas.fonts import font, metrics
+from app.canvas.fonts import advance, font
 from app.canvas.ground import Ground, around, middle
 from app.canvas.layout import Box
 from app.canvas.looms import Tie, stretches_of, words_spots
@@ -41,7 +41,7 @@ def write_beside(ties: Sequence[tuple[Tie, str]], taken: Ground, ways: Iterable[
         for stretch in (box for way in ways for box in stretches_of(way) if box.meets(near)):
             taken.take(Box(*(max(a, b) for a, b in zip(stretch[:2], near[:2], strict=True)),
                            *(min(a, b) for a, b in zip(stretch[2:], near[2:], strict=True))))  # fmt: skip
-        width = metrics("label").horizontalAdvance(words) + 4
+        width = advance("label", words) + 4
         wanted = Wanted((width, _WORDS_HIGH), words_spots(tie, width), middle(tie.box))
         at = spread([wanted], taken)[0].at
         is_near = abs(at.x - middle(tie.box).x) < width / 2 + _NEAR and abs(at.y - middle(tie.box).y) < _NEAR

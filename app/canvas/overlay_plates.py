@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from app.canvas.badge_places import Wanted, spread
-from app.canvas.fonts import metrics
+from app.canvas.fonts import advance
 from app.canvas.ground import Ground, Line, along, around, cuts, meet, middle
 from app.canvas.layout import Box, Point
 from app.canvas.stage_layout import on_sheet
@@ -114,7 +114,7 @@ def _lines(stroke: Stroke) -> list[Line]:
 
 
 def _size(words: str, letters: float) -> tuple[float, float]:
-    return metrics("label", letters).horizontalAdvance(words) + 10 * letters, _HIGH * letters
+    return advance("label", words, letters) + 10 * letters, _HIGH * letters
 
 
 def _at_mark(mark: Mark, bodies: Mapping[str, Box], letters: float) -> tuple[Wanted, Box | None]:

@@ -29,7 +29,6 @@ from app.canvas.gestures.gesture import Edit, Gesture, Pointer
 from app.canvas.gestures.move_cards import GRID, MoveCards
 from app.canvas.gestures.move_end import MoveEnd, end_taken
 from app.canvas.gestures.rubber_band import RubberBand
-from app.canvas.glide import Glide
 from app.canvas.hits import NOTHING, Hit
 from app.canvas.layout import Point, card_of
 from app.canvas.overview import Overview
@@ -53,6 +52,7 @@ from rigcore.rules.rule import Thing
 if TYPE_CHECKING:
     from app.canvas.find import Entry
     from app.canvas.find_field import FindField
+    from app.canvas.glide import Glide
     from app.canvas.name_editor import NameEditor
     from app.canvas.offer_list import OfferList
     from app.canvas.offering import Seeking

@@ -9,7 +9,7 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QColor, QPainter, QPen
 
 from app.canvas.badge_places import Wanted, spread
-from app.canvas.fonts import font, letters_of, metrics
+from app.canvas.fonts import advance, font, letters_of
 from app.canvas.ground import Ground, around
 from app.canvas.layout import FACE, Box, Point
 from app.canvas.patch_cables import on_sheet, socket_of
@@ -98,7 +98,7 @@ def tags(way: Trace, plan: SheetPlan, scale: float, badges: Iterable[Box] = ()) 
     for node, (port, side) in _places(told, plan):
         words = level_words(told[node])
         letters = letters_of("label", _LEAST_PX / scale)
-        size = (metrics("label", letters).horizontalAdvance(words) + 10, _HIGH * letters)
+        size = (advance("label", words, letters) + 10, _HIGH * letters)
         wanted.append(Wanted(size, _spots(port, side, size), port))
         made.append((words, size, port))
     places = spread(wanted, taken, bodies)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.cable_item import CableItem, far_to, longest_middle, stroke_path, way_path
 from app.canvas.far_names import LEAST_PX
-from app.canvas.fonts import elided, font, letters_of, metrics
+from app.canvas.fonts import advance, elided, font, letters_of
 from app.canvas.ground import around
 from app.canvas.layout import Box, Point
 from app.canvas.painting import steady
@@ -29,7 +29,7 @@ def plate_words(trunk: Trunk) -> str:
 
 def plate_box(trunk: Trunk, way: Way, scale: float = 1.0) -> Box:
     """Return the room of a trunk's plate, or of one larger by a factor."""
-    width = min(metrics("gear").horizontalAdvance(plate_words(trunk)) + _SPARE, _WIDEST)
+    width = min(advance("gear", plate_words(trunk)) + _SPARE, _WIDEST)
     return around(longest_middle(way)[0], width * scale, _HIGH * scale)
 
 

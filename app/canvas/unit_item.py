@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 from app.canvas.badges import Badge
 from app.canvas.faces import RADIUS, Ink, draw_face
 from app.canvas.far_names import LEAST_PX, REACH, Written, strip_for, written
-from app.canvas.fonts import elided, font, letters_of, metrics
+from app.canvas.fonts import advance, elided, font, letters_of
 from app.canvas.ground import moved
 from app.canvas.layout import Box, Spot, label_box
 from app.canvas.painting import steady
@@ -258,9 +258,9 @@ class UnitItem(QGraphicsItem):
     def _paint_labels(self, painter: QPainter, detail: float) -> None:
         """Write the names of the ports; from afar only of those sides where all fit in letters that can be read."""
         scale = letters_of("label", LEAST_PX / detail)
-        measure, more = metrics("label", scale), 4 if detail < FULL else 30
+        more = 4 if detail < FULL else 30
         labels = [(spot, self.placed.label(spot)) for spot in self.placed.card.spots]
-        tight = {spot.side for spot, words in labels if measure.horizontalAdvance(words) > spot.room + more}
+        tight = {spot.side for spot, words in labels if advance("label", words, scale) > spot.room + more}
         usual = painter.opacity()
         for spot, words in labels:
             if scale == 1.0 or spot.side not in tight:

@@ -30,6 +30,7 @@ def scrolled(form: QWidget) -> QScrollArea:
     """Return a form in a column that scrolls."""
     area = QScrollArea()
     area.setWidgetResizable(True)
+    area.setFocusPolicy(Qt.FocusPolicy.NoFocus)  # its fields take the keyboard, and scroll it
     area.setWidget(form)
     form.setAutoFillBackground(False)
     area.viewport().setAutoFillBackground(False)

@@ -70,16 +70,16 @@ class GigDialog(SheetDialog):
             try:
                 fields[field] = date_from(edit.text())
             except ValueError:
-                return self.tr(NO_DATE).format(edit.text())
+                return self.refuse(edit, self.tr(NO_DATE).format(edit.text()))
         for field, edit in self.times.items():
             text = edit.text().strip()
             try:
                 fields[field] = dt.time.fromisoformat(text if len(text) > 4 else f"0{text}") if text else None
             except ValueError:
-                return self.tr(NO_TIME).format(text)
+                return self.refuse(edit, self.tr(NO_TIME).format(text))
         name = self.name.text().strip()
         if not self._new and not name:
-            return self.tr("A gig needs a name.")
+            return self.refuse(self.name, self.tr("A gig needs a name."))
         with self._desk.refusals() as refused:
             self._make(name, fields) if self._new else self._keep(name, fields)
         return refused[0] if refused else ""

@@ -57,6 +57,8 @@ class Guide(QDialog):
         column.addStretch(1)
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
+        self._scroll.setProperty("role", "reading")
+        self._scroll.setAccessibleName(self.tr("The chapter"))
         self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._scroll.setWidget(page)
         row = QHBoxLayout(self)

@@ -10,11 +10,11 @@ from typing import Any, get_args
 from PySide6.QtCore import QCoreApplication, Qt
 from PySide6.QtWidgets import QCompleter, QGridLayout, QWidget
 
-from app.panes.forms.fields import LineEdit, date_from, date_words, plain
-from app.panes.forms.words import fact_words
+from app.panes.forms.editors import LineEdit, mark_wrong
+from app.panes.forms.fields import date_from, date_words, plain
 from app.panes.marks import Chooser
 from rigcore.book.assumptions import assumptions
-from rigcore.book.house import FACT_CHOICES, Fact, FactKey, House
+from rigcore.book.house import FACT_CHOICES, Fact, FactKey, House, fact_words
 
 FACTS: tuple[FactKey, ...] = get_args(FactKey)
 
@@ -92,6 +92,12 @@ class FactRow:
             words = _tr("'{}' is no date for '{}'; write it as 2026-08-14.")
             return words.format(self.said_on.text(), fact_words(self.key))
         return ""
+
+    def mark(self) -> None:
+        """Mark the field that keeps the row from being kept."""
+        wrong, has_value = bool(self.wrong), bool(self.value.text().strip())
+        mark_wrong(self.value, wrong and not has_value)
+        mark_wrong(self.said_on, wrong and has_value)
 
     def draft(self) -> dict[str, Any] | None:
         """Return the fact as plain values, None if it is only assumed; what is new was said today."""

@@ -23,10 +23,10 @@ from app.dialogs.gear_rows import scrolled
 from app.dialogs.house_facts import FactRow, fact_grid, fact_rows
 from app.dialogs.house_pages import SocketsPage, boxes_page, drops_page, risers_page
 from app.dialogs.stock_rows import StockPanel
+from app.panes.forms.editors import send_to
 from app.panes.forms.fields import Form, plain
-from app.panes.forms.words import fact_words
 from rigcore.book.edits.house_parts import begin_as, house_from_draft, keep_house, landings_on, lost_sentence
-from rigcore.book.house import House, HouseKind
+from rigcore.book.house import House, HouseKind, fact_words
 from rigcore.book.house_kinds import house_kinds
 from rigcore.lists.stock_needs import stock_needs
 
@@ -158,7 +158,7 @@ class HouseForm(QDialog):
     def _first_page(self) -> Form:
         form, now, stage = Form(label_px=104), self.draft, self.draft["stage"]
         form.title(self._house.name, self.tr("What is not known is assumed, and the packet says so."))
-        form.text(self.tr("Name"), now["name"], self._takes("name"), most=120)
+        form.text(self.tr("Name"), now["name"], self._takes("name"), most=120, needed=True)
         form.text(self.tr("Place"), now["place"], self._takes("place"))
         form.choice(self.tr("Kind"), [(self.tr(kind), kind) for kind in KINDS], now["kind"], self._takes("kind"))
         form.row(self.tr("Begin as"), self._begins())
@@ -249,6 +249,8 @@ class HouseForm(QDialog):
     def _drafted(self) -> House | None:
         """Return the house as drafted, or None after saying what does not hold."""
         wrong = next((row.wrong for row in self.facts if row.wrong), "")
+        for row in self.facts:
+            row.mark()
         if not self.draft["name"].strip():
             wrong = wrong or self.tr("A house needs a name.")
         self.draft["facts"] = [fact for row in self.facts if (fact := row.draft()) is not None]
@@ -264,6 +266,16 @@ class HouseForm(QDialog):
             self.unplug.setVisible(bool(lost))
             self._say("" if self.unplug.isChecked() else lost)
 
+    def _go_to_wrong(self) -> None:
+        """Bring the first marked field into view and put the cursor into it."""
+        for place in range(self.tabs.count()):
+            page = self.tabs.widget(place)
+            for field in page.findChildren(QLineEdit):
+                if field.property("wrong") and field.isVisibleTo(page):
+                    self.tabs.setCurrentIndex(place)
+                    send_to(field)
+                    return
+
     def _hand_in(self) -> None:
         for form in self.findChildren(Form):
             form.hand_in()
@@ -272,6 +284,7 @@ class HouseForm(QDialog):
         self._hand_in()
         house = self._drafted()
         if house is None:
+            self._go_to_wrong()
             return
         if house == self._desk.book.house(house.id):
             self.accept()

@@ -22,6 +22,8 @@ Done = Callable[[], object]
 Draft = dict[str, Any]
 FIRST_BOX = "stage box"
 FEW = 8
+NEEDED = ("name", "label")
+"""Texts without which a row does not hold."""
 
 
 def _tr(text: str) -> str:
@@ -45,7 +47,8 @@ class Fields:
     def text(self, label: str, key: str, hint: str = "") -> None:
         """Add a line of text."""
         now = str(self.row.get(key, ""))
-        self.form.text(label, now, lambda text: self.put(key, text.strip()), hint=hint, most=120)
+        needed = key in NEEDED
+        self.form.text(label, now, lambda text: self.put(key, text.strip()), hint=hint, most=120, needed=needed)
 
     def number(
         self, label: str, key: str, span: tuple[float, float], *, unit: str = "m", step: float = 0.25,

@@ -90,7 +90,8 @@ class ImportWizard(SheetDialog):
         self.problems.hide()
         for part, label, needed in FILES:
             if needed and self.files[part].path is None:
-                return self.tr("Pick the file of the {} first.").format(self.tr(label).lower())
+                words = self.tr("Pick the file of the {} first.").format(self.tr(label).lower())
+                return self.refuse(self.files[part].edit, words)
         try:
             self.book = self._import()
         except ImportRefused as refusal:

@@ -29,6 +29,7 @@ class LifelinesDialog(QDialog):
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setWidget(page)
+        scroll.setProperty("role", "reading")
         scroll.setAccessibleName(self.tr("Lifelines"))
         page.setAutoFillBackground(False)
         scroll.viewport().setAutoFillBackground(False)

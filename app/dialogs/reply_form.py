@@ -135,7 +135,12 @@ class ReplyForm(SheetDialog):
         """Take the answers in."""
         self.look()
         if self.read is None or self.read.reply.is_empty:
-            return self.tr("There is nothing to take in yet.")
+            return self.refuse(self.text, self.tr("There is nothing to take in yet."))
+        try:
+            date_from(self.said_on.text())
+        except ValueError:
+            words = self.tr("'{}' is no date; write it as 2026-08-14.")
+            return self.refuse(self.said_on, words.format(self.said_on.text()))
         with self._desk.refusals() as refused:
             self._desk.edit(self.tr("Take in what {} answers").format(self._house.name), self._taken)
         return refused[0] if refused else ""

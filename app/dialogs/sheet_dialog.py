@@ -3,8 +3,18 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, Qt
-from PySide6.QtWidgets import QDialog, QDialogButtonBox, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
+from app.panes.forms.editors import send_to
 from app.panes.forms.fields import Form, plain
 
 TALLEST = 660
@@ -25,6 +35,7 @@ class SheetDialog(QDialog):
         self.form = Form(label_px=104)
         self._wrong = plain("", "strong")
         self._wrong.hide()
+        self._at_fault: QLineEdit | QPlainTextEdit | None = None
         scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -59,6 +70,11 @@ class SheetDialog(QDialog):
         """Do what the dialog is for; return why not, or nothing."""
         return ""
 
+    def refuse(self, field: QLineEdit | QPlainTextEdit, sentence: str) -> str:
+        """Return a sentence for :meth:`commit`, and remember the field it is about: it is marked and gets the focus."""
+        self._at_fault = field
+        return sentence
+
     def fit(self, width: int) -> None:
         """Take a width, and the height the fields need, no more than most of the screen."""
         self.form.layout().activate()
@@ -70,6 +86,7 @@ class SheetDialog(QDialog):
 
     def _try(self) -> None:
         self.form.hand_in()
+        self._at_fault = None
         wrong = self.commit()
         before = self._wrong.sizeHint().height() if self._wrong.isVisible() else 0
         self._wrong.setText(wrong)
@@ -78,6 +95,8 @@ class SheetDialog(QDialog):
             # Room of its own: the fields are not pushed under a scroll bar by it.
             more = self._wrong.heightForWidth(self.width() - 32) + 8 - before
             self.resize(self.width(), min(max(self.height(), self.height() + more), TALLEST))
+        if self._at_fault is not None:
+            send_to(self._at_fault)
         if not wrong:
             self.accept()
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from typing import Any
 
-from PySide6.QtCore import QCoreApplication, Qt, Signal
+from PySide6.QtCore import QCoreApplication, QLocale, QModelIndex, QRect, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QHBoxLayout,
@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QListWidgetItem,
     QPushButton,
     QSizePolicy,
+    QStyleOptionViewItem,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -21,17 +22,21 @@ from PySide6.QtWidgets import (
 )
 
 from app.dialogs.gear_rows import Row, Telling, elide
-from app.panes.forms.fields import Form, LineEdit, plain
+from app.panes.forms.editors import LineEdit
+from app.panes.forms.fields import Form, plain
 from rigcore.book.edits.links import usual_length
 from rigcore.book.edits.stock import stock_from_draft
 from rigcore.book.stock import StockItem
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.lists.stock_needs import Need
 from rigcore.patch.spares import Thing
+from rigcore.rules.words import tied
 
 WHAT = Qt.ItemDataRole.UserRole
 NEEDED, SHORT, NOTE = 2, 3, 4
 WIDEST_NOTE = 130
+ASIDE = 18
+"""What a cell has beside its text."""
 Needs = Callable[[Iterable[StockItem]], tuple[Need, ...]]
 
 
@@ -47,6 +52,25 @@ def has_words(text: str, query: str) -> bool:
     """
     hay = text.casefold()
     return all(word in hay for word in query.casefold().split())
+
+
+class _Wrapping(Telling):
+    """Cells whose text goes into several lines where its column is narrow."""
+
+    def __init__(self, tree: QTreeWidget) -> None:
+        super().__init__(tree)
+        self._tree = tree
+
+    def displayText(self, value: object, _locale: QLocale) -> str:
+        """Return the text with no number apart from its unit."""
+        return tied(str(value))
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: QModelIndex) -> QSize:
+        """Ask for as many lines as the text takes in its column."""
+        size, font = super().sizeHint(option, index), option.fontMetrics
+        room = QRect(0, 0, max(self._tree.columnWidth(index.column()) - ASIDE, 20), 10_000)
+        text = font.boundingRect(room, Qt.TextFlag.TextWordWrap, tied(str(index.data() or "")))
+        return QSize(size.width(), max(size.height(), text.height() + 10))
 
 
 class FromCatalogue(QWidget):
@@ -121,6 +145,10 @@ class StockPanel(QWidget):
         self.find.setClearButtonEnabled(True)
         self.find.textChanged.connect(lambda _text: self.refill())
         self.list = self._tree()
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._fit_notes)
+        self.list.header().sectionResized.connect(self._resized)
         self.catalogue = FromCatalogue(catalogue)
         self.catalogue.picked.connect(self.add)
         left = QVBoxLayout()
@@ -139,7 +167,7 @@ class StockPanel(QWidget):
         tree.setProperty("role", "list")
         tree.setAccessibleName(_tr("Stock"))
         tree.setRootIsDecorated(False)
-        tree.setUniformRowHeights(True)
+        tree.setWordWrap(True)
         tree.setHeaderLabels([_tr("What"), _tr("Owned"), _tr("Needed"), _tr("Short"), _tr("Note")])
         head = tree.header()
         head.setStretchLastSection(False)
@@ -148,7 +176,8 @@ class StockPanel(QWidget):
         head.setSectionResizeMode(NOTE, QHeaderView.ResizeMode.Interactive)
         tree.headerItem().setToolTip(NEEDED, _tr("What the gig in view needs"))
         tree.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        tree.setItemDelegate(Telling(tree))
+        tree.setItemDelegate(_Wrapping(tree))
+        tree.setTextElideMode(Qt.TextElideMode.ElideNone)
         tree.currentItemChanged.connect(lambda _now, _old: self._show())
         return tree
 
@@ -199,13 +228,25 @@ class StockPanel(QWidget):
         self._fit_notes()
         self._show()
 
+    def _resized(self, section: int, _old: int, _new: int) -> None:
+        """Lay the rows out anew, their texts wrap; the column of the names takes what the dialog grows by."""
+        self.list.scheduleDelayedItemsLayout()
+        if section == 0:
+            self._soon.start()  # the header is still at work
+
     def _fit_notes(self) -> None:
-        """Give the notes the room they need, up to their share: what is left is for the names."""
-        notes = [self.list.topLevelItem(at).text(NOTE) for at in range(self.list.topLevelItemCount())]
-        metrics = self.list.fontMetrics()
-        wide = max((metrics.horizontalAdvance(note) + 18 for note in notes), default=0)
-        head = self.list.header()
-        head.resizeSection(NOTE, max(head.sectionSizeHint(NOTE), min(wide, WIDEST_NOTE)))
+        """Give the notes what the names leave of the room, or their share where both are long: they wrap then."""
+        items, metrics, head = self._items(), self.list.fontMetrics(), self.list.header()
+        names, notes = (
+            max((metrics.horizontalAdvance(item.text(at)) for item in items), default=0) + ASIDE for at in (0, NOTE)
+        )
+        room = self.list.width() - sum(head.sectionSize(at) for at in (1, NEEDED, SHORT)) - ASIDE
+        wide = max(head.sectionSizeHint(NOTE), min(notes, max(room - names, WIDEST_NOTE)))
+        if wide != head.sectionSize(NOTE):
+            head.resizeSection(NOTE, wide)
+
+    def _items(self) -> list[QTreeWidgetItem]:
+        return [self.list.topLevelItem(at) for at in range(self.list.topLevelItemCount())]
 
     def _chosen(self) -> object:
         item = self.list.currentItem()
@@ -213,9 +254,9 @@ class StockPanel(QWidget):
 
     def choose(self, what: object) -> None:
         """Choose a row by its place in the list of rows, or what is needed by its kind."""
-        for at in range(self.list.topLevelItemCount()):
-            if self.list.topLevelItem(at).data(0, WHAT) == what:
-                self.list.setCurrentItem(self.list.topLevelItem(at))
+        for item in self._items():
+            if item.data(0, WHAT) == what:
+                self.list.setCurrentItem(item)
 
     # -- the chosen row ----------------------------------------------------------------------
 
@@ -267,8 +308,7 @@ class StockPanel(QWidget):
     def _refresh_texts(self) -> None:
         """Write the numbers anew and leave the form, in which somebody types, alone."""
         needs = {need.thing: need for need in self._counted()}
-        for at in range(self.list.topLevelItemCount()):
-            item = self.list.topLevelItem(at)
+        for item in self._items():
             what = item.data(0, WHAT)
             row = self.rows[what] if isinstance(what, int) else None
             thing = thing_of(row) if row is not None else what

@@ -110,6 +110,7 @@ class FitSheet(QWidget):
         self._words.setWidgetResizable(True)
         self._words.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._words.setWidget(page)
+        self._words.setProperty("role", "reading")
         self._words.setAccessibleName(self.tr("What is short, and why it lands so"))
         page.setAutoFillBackground(False)
         self._words.viewport().setAutoFillBackground(False)

@@ -6,12 +6,17 @@ from collections.abc import Sequence
 
 from msgspec import Struct
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QFont, QFontMetrics
 from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QWidget
 
 from app.fit_sheet.board_rows import words
 from app.fit_sheet.solving import Tour
 from app.tables.model import Column, TableModel
-from app.tables.table_sheet import AIR
+from app.tables.table_sheet import AIR, Cells
+
+WIDEST_GIG = 15
+"""Characters of a gig's name before it is broken."""
+ASIDE = 6
 
 
 class _Row(Struct, frozen=True):
@@ -28,6 +33,7 @@ class TourTable(QTableView):
         super().__init__(parent)
         self.setAccessibleName(self.tr("Tour kit"))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setItemDelegate(Cells(self))
         self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setAlternatingRowColors(True)
         self.setShowGrid(False)
@@ -44,16 +50,19 @@ class TourTable(QTableView):
 
     def show_tour(self, tour: Tour) -> None:
         """Show a kit."""
-        model = TableModel(_columns([name for name, _ in tour.gigs]))
+        letter = self.fontMetrics().averageCharWidth()
+        strong = QFont(self.font())
+        strong.setWeight(QFont.Weight.DemiBold)
+        metrics, room = QFontMetrics(strong), WIDEST_GIG * letter - 2 * ASIDE
+        names = [(name, in_lines(name, metrics, room)) for name, _ in tour.gigs]
+        model = TableModel(_columns(names))
         model.setParent(self)
         model.take(_rows(tour))
         old = self.model()
         self.setModel(model)
         if old is not None:
             old.deleteLater()
-        self.horizontalHeader().setTextElideMode(Qt.TextElideMode.ElideRight)
         self.resizeColumnsToContents()
-        letter = self.fontMetrics().averageCharWidth()
         for place, column in enumerate(model.columns[:-1]):
             self.setColumnWidth(place, min(self.columnWidth(place) + letter, column.widest * letter))
         self.setColumnWidth(len(model.columns) - 1, 20 * letter)
@@ -61,11 +70,23 @@ class TourTable(QTableView):
         self.resizeRowsToContents()
 
 
-def _columns(gigs: Sequence[str]) -> tuple[Column, ...]:
+def in_lines(text: str, metrics: QFontMetrics, room_px: int) -> str:
+    """Return a heading broken at its blanks into lines that fit; a word that is too long by itself is elided."""
+    lines: list[str] = []
+    for word in text.split():
+        if lines and metrics.horizontalAdvance(f"{lines[-1]} {word}") <= room_px:
+            lines[-1] = f"{lines[-1]} {word}"
+        else:
+            lines.append(metrics.elidedText(word, Qt.TextElideMode.ElideRight, room_px))
+    return "\n".join(lines)
+
+
+def _columns(gigs: Sequence[tuple[str, str]]) -> tuple[Column, ...]:
+    """Return the columns; of each gig there is its name, and that as a heading."""
     take = [
-        Column(name, words("How many {} takes").format(name), 15,
+        Column(heading, words("How many {} takes").format(name), WIDEST_GIG,
                lambda row, place=place: row.takes[place], is_centred=True)
-        for place, name in enumerate(gigs)
+        for place, (name, heading) in enumerate(gigs)
     ]
     return (
         Column(words("Thing"), words("What to bring"), 28, lambda row: row.thing, is_strong=True),

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
+from app.panes.forms.editors import mark_wrong
 from app.panes.forms.fields import plain
 from rigcore.book.book import AcceptedRisk
 from rigcore.rules.rule import Finding
@@ -56,6 +57,8 @@ class AcceptField(QWidget):
         reason = " ".join(self.reason.text().split())
         if reason:
             self.given.emit(reason)
+        else:
+            mark_wrong(self.reason)
 
 
 class AcceptedRow(QFrame):

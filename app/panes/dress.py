@@ -54,6 +54,8 @@ QWidget[role="bar"] QToolButton:disabled {{ color: {bar_soft}; }}
 QWidget[role="pane"] {{ background: {pane}; }}
 QWidget[role="findings"] {{ background: {findings}; }}
 QScrollArea {{ background: transparent; border: none; }}
+QScrollArea[role="reading"] {{ border: 2px solid transparent; border-radius: 5px; }}
+QScrollArea[role="reading"]:focus {{ border-color: {focus}; }}
 QScrollArea > QWidget > QWidget[role="column"] {{ background: transparent; }}
 QLabel[role="title"] {{ font-weight: 700; font-size: {large}pt; }}
 QLabel[role="heading"] {{ font-weight: 600; color: {text_soft}; }}
@@ -67,6 +69,10 @@ QLineEdit, QPlainTextEdit {{ placeholder-text-color: {text_soft}; }}
 QLineEdit {{ lineedit-clear-button-icon: url("{clear}"); }}
 QLineEdit:focus, QPlainTextEdit:focus, QAbstractSpinBox:focus, QComboBox:focus {{ border: 1px solid {focus}; }}
 QLineEdit:disabled, QAbstractSpinBox:disabled, QComboBox:disabled {{ color: {text_soft}; background: {pane}; }}
+QLineEdit[wrong="true"], QPlainTextEdit[wrong="true"] {{
+  border: 1px solid {fault}; border-left: 5px solid {fault}; padding-left: 2px; }}
+QLineEdit[wrong="true"]:focus, QPlainTextEdit[wrong="true"]:focus {{
+  border: 1px solid {focus}; border-left: 5px solid {fault}; }}
 QAbstractSpinBox {{ min-height: 18px; padding: 2px 3px; }}
 QAbstractSpinBox QLineEdit, QAbstractSpinBox QLineEdit:focus {{
   border: none; padding: 0; min-height: 0; background: transparent; }}
@@ -93,6 +99,11 @@ QPushButton[role="remedy"], QPushButton[role="primary"], QPushButton:default {{
   background: {accent}; color: {accent_text}; border: 1px solid {accent}; font-weight: 600; }}
 QPushButton[role="remedy"]:focus, QPushButton[role="primary"]:focus, QPushButton:default:focus {{
   border: 2px solid {focus}; padding: 4px 11px; }}
+QToolButton {{
+  background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px; padding: 2px 6px; }}
+QToolButton:hover {{ border-color: {text_soft}; }}
+QToolButton:focus {{ border-color: {focus}; }}
+QToolButton:disabled {{ color: {text_soft}; background: transparent; }}
 QPushButton[role="link"] {{
   background: transparent; border: 1px solid transparent; color: {focus}; padding: 2px 4px; text-align: left; }}
 QPushButton[role="link"]:focus {{ border-color: {focus}; }}
@@ -108,6 +119,8 @@ QFrame[role="rule"] {{ background: {card_edge}; max-height: 1px; min-height: 1px
 QTreeView, QTableView, QListView {{
   background: transparent; border: none; outline: none; color: {text};
   selection-background-color: {focus}; selection-color: {badge_text}; }}
+QTableView {{ border: 2px solid transparent; }}
+QTableView:focus {{ border-color: {focus}; }}
 QTableView {{ background: {card}; gridline-color: {card_edge}; alternate-background-color: {row}; }}
 QHeaderView {{ background: {pane}; }}
 QHeaderView::section {{
@@ -117,7 +130,7 @@ QTableCornerButton::section {{ background: {pane}; border: none; }}
 
 QListWidget, QTreeWidget[role="list"] {{
   background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px; padding: 2px; }}
-QListWidget:focus, QTreeWidget[role="list"]:focus {{ border-color: {focus}; }}
+QListWidget:focus, QTreeWidget[role="list"]:focus {{ border: 2px solid {focus}; padding: 1px; }}
 QListWidget::item, QTreeWidget[role="list"]::item {{ min-height: 26px; padding-left: 6px; }}
 QListWidget::item:selected, QTreeWidget[role="list"]::item:selected {{ background: {focus}; color: {badge_text}; }}
 
@@ -182,9 +195,9 @@ class Wardrobe(QObject):
         super().__init__(parent)
         self._app = app
         self._settings = settings
-        self.theme: Theme = PAPER
+        self.theme = self._face()
         app.styleHints().colorSchemeChanged.connect(self._follow)
-        self.wear()
+        apply_theme(app, self.theme)
 
     @property
     def choice(self) -> FaceChoice:
@@ -197,12 +210,23 @@ class Wardrobe(QObject):
         self.wear()
 
     def wear(self) -> None:
-        """Dress the application as chosen."""
+        """Dress the application as chosen.
+
+        A wardrobe brings colours and type at once, but not the rules of the parts: every part that is put into
+        another looks them up anew, so a whole window is better built first and dressed then.
+        """
+        theme, before = self._face(), self.theme
+        self.theme = theme
+        if theme is not before:
+            apply_theme(self._app, theme)
+        self._app.setStyleSheet(style_sheet(theme, self._app.font().pointSizeF()))
+        if theme is not before:
+            self.changed.emit(theme)
+
+    def _face(self) -> Theme:
         dark = self._app.styleHints().colorScheme() == Qt.ColorScheme.Dark
         by_system = BLACKOUT if dark else PAPER
-        self.theme = {"paper": PAPER, "blackout": BLACKOUT}.get(self.choice, by_system)
-        dress(self._app, self.theme)
-        self.changed.emit(self.theme)
+        return {"paper": PAPER, "blackout": BLACKOUT}.get(self.choice, by_system)
 
     def _follow(self, _scheme: object) -> None:
         if self.choice == "system":

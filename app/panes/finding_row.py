@@ -14,6 +14,7 @@ from app.panes.forms.fields import Elided, button_text, plain
 from app.panes.marks import Badge
 from rigcore.rules.accepted import can_accept
 from rigcore.rules.rule import Finding, Remedy, Rule
+from rigcore.rules.words import pieces
 
 WIDEST_REMEDY = 210
 NARROW_PX = 640
@@ -26,7 +27,7 @@ def even_lines(text: str, metrics: QFontMetrics, room_px: int) -> str:
     """Return a text in one line, or broken at a blank into two lines about as wide; what does not fit is elided."""
     if metrics.horizontalAdvance(text) <= room_px:
         return text
-    words = text.split(" ")
+    words = pieces(text)
     halves = [(" ".join(words[:count]), " ".join(words[count:])) for count in range(1, len(words))]
     if not halves:
         return metrics.elidedText(text, Qt.TextElideMode.ElideRight, room_px)

@@ -19,6 +19,7 @@ from app.panes.marks import Chooser, worn_theme
 from app.theme import CONDENSED, Theme
 from rigcore.lists.gain_list import Ladder, figures_of, words_of
 from rigcore.patch.ladder import Rung
+from rigcore.rules.words import pieces
 
 PLOT_PX, USUAL_PX = 158.0, 260
 STEP_DB = 20
@@ -339,10 +340,10 @@ def parted(words: str, measure: QFontMetricsF, width: float) -> list[str]:
 
     A word that does not fit by itself is no reason for a second line unless there is another.
     """
-    blanks = [n for n, char in enumerate(words) if char == " "]
-    if measure.horizontalAdvance(words) <= width or not blanks:
+    parts = pieces(words)
+    if measure.horizontalAdvance(words) <= width or len(parts) < 2:
         return [words]
-    pairs = [[words[:n], words[n + 1 :]] for n in blanks]
+    pairs = [[" ".join(parts[:n]), " ".join(parts[n:])] for n in range(1, len(parts))]
     return min(pairs, key=lambda pair: max(map(measure.horizontalAdvance, pair)))
 
 

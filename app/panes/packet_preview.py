@@ -69,6 +69,7 @@ class PacketSheet(QWidget):
         self._scroll = QScrollArea()
         self._scroll.setWidgetResizable(True)
         self._scroll.setWidget(holder)
+        self._scroll.setProperty("role", "reading")
         self._scroll.setAccessibleName(self.tr("Pages of the packet"))
         holder.setAutoFillBackground(False)
         self._scroll.viewport().setAutoFillBackground(False)

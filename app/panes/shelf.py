@@ -6,7 +6,18 @@ from collections.abc import Callable, Iterable
 from html import escape
 
 from PySide6.QtCore import QByteArray, QMimeData, QModelIndex, QPoint, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QDrag, QFont, QFontMetricsF, QKeyEvent, QPainter, QPen, QPixmap, QResizeEvent
+from PySide6.QtGui import (
+    QColor,
+    QDrag,
+    QFocusEvent,
+    QFont,
+    QFontMetricsF,
+    QKeyEvent,
+    QPainter,
+    QPen,
+    QPixmap,
+    QResizeEvent,
+)
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QLineEdit,
@@ -26,6 +37,7 @@ from app.theme import Theme
 from app.viewport import own_viewport
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType
+from rigcore.rules.words import pieces
 
 MIME = "application/x-loomwright-gear"
 GEAR = Qt.ItemDataRole.UserRole
@@ -87,7 +99,7 @@ def in_two_lines(words: str, metrics: QFontMetricsF, room_px: float) -> list[str
     """Return a name in one line, or in two where it is too long; the second is elided if need be."""
     if metrics.horizontalAdvance(words) <= room_px:
         return [words]
-    first, *rest = words.split(" ")
+    first, *rest = pieces(words)
     while rest and metrics.horizontalAdvance(f"{first} {rest[0]}") <= room_px:
         first = f"{first} {rest.pop(0)}"
     lines = [first, " ".join(rest)] if rest else [first]
@@ -175,6 +187,13 @@ class GearTree(QTreeWidget):
         self.drag_runner: Callable[[QDrag], None] = run_drag
         self.itemDoubleClicked.connect(lambda item: self._take(item))
         self.itemClicked.connect(self._clicked)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Choose a row when the keyboard comes in: only a chosen one shows that it has it."""
+        super().focusInEvent(event)
+        item = self.currentItem() or self.topLevelItem(0)
+        if item is not None and event.reason() != Qt.FocusReason.MouseFocusReason:
+            self.setCurrentItem(item)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Let names go into two lines, or into one, as there is room now."""

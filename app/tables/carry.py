@@ -28,9 +28,10 @@ class CarrySheet(TableSheet):
     columns = (
         Column("Part", "Where it belongs on the list", 20, lambda row: row.part),
         Column("What", "The thing", 44, lambda row: row.what, is_strong=True),
-        Column("Needed", "How many this gig needs, or its mass", 10, lambda row: row.needed, is_centred=True),
-        Column("Owned", "How many the stock counts", 13, lambda row: row.owned, is_centred=True),
+        Column("Needed", "How many are to be packed", 10, lambda row: row.needed, is_centred=True),
+        Column("Owned", "How many the stock counts", 12, lambda row: row.owned, is_centred=True),
         Column("Short", "How many are missing", 8, lambda row: row.short, is_centred=True, is_strong=True),
+        Column("Mass", "What one weighs", 9, lambda row: row.mass, is_centred=True),
         Column("Remark", "What is inside, who lends one, how to lift it", 99, lambda row: row.remark),
     )
 

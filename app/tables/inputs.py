@@ -50,6 +50,11 @@ class InputsSheet(TableSheet):
         """The landing."""
         return Thing("landing", row.hand_off)
 
+    def about(self, row: InputRow) -> tuple[Thing, ...]:
+        """The line, and the units it runs through."""
+        ends = Thing("landing", row.hand_off), Thing("hand-off", row.hand_off)
+        return (*ends, *(Thing("unit", one) for one in row.units))
+
     def write(self, row: InputRow, column: Column, text: str) -> None:
         """Rename a line, or change its note."""
         rig_id = self.desk.rig_id

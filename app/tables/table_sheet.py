@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import QItemSelection, QItemSelectionModel, QLocale, QModelIndex, Qt
 from PySide6.QtGui import QFont, QFontMetrics, QKeyEvent, QResizeEvent, QShowEvent
-from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QTableView, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QHeaderView, QStyledItemDelegate, QTableView, QVBoxLayout, QWidget
 
 from app.desk import Desk
 from app.panes.forms.fields import plain
 from app.tables.model import Column, TableModel
 from rigcore.rules.rule import Thing
+from rigcore.rules.words import tied
 
 MARGINS = 60
 AIR = 8
@@ -54,6 +55,11 @@ class TableSheet(QWidget):
         """Return what to select when a row is chosen."""
         return None
 
+    def about(self, row: Any) -> tuple[Thing, ...]:
+        """Return the things that mark a row while one of them is selected."""
+        thing = self.thing_of(row)
+        return (thing,) if thing is not None else ()
+
     def write(self, row: Any, column: Column, text: str) -> None:
         """Take what the user wrote into a cell."""
 
@@ -85,14 +91,19 @@ class TableSheet(QWidget):
         self.column.addWidget(self._sum)
         self.column.addStretch(0)
         self._is_stale = True
+        self._is_following = False
         desk.analysed.connect(lambda _analysis: self._grow_stale())
+        desk.selected.connect(lambda _things: self._follow())
         self.table.selectionModel().currentRowChanged.connect(self._choose)
+        # Also the row the table was left at, after something else was selected elsewhere.
+        self.table.clicked.connect(self._choose)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Take the list before it is seen."""
         if self._is_stale:
             self.refresh()
         super().showEvent(event)
+        self._follow()
 
     def _grow_stale(self) -> None:
         self._is_stale = True
@@ -106,6 +117,7 @@ class TableSheet(QWidget):
         row, column = chosen.row(), chosen.column()
         thing = self.thing_of(self.model.rows[row]) if chosen.isValid() else None
         rows = self.rows()
+        self._is_following = True
         self.model.take(rows)
         self._empty.setVisible(not rows)
         self.table.setVisible(bool(rows))
@@ -114,6 +126,8 @@ class TableSheet(QWidget):
             again = next((at for at, one in enumerate(rows) if self.thing_of(one) == thing), None)
             if again is not None:
                 self.table.setCurrentIndex(self.model.index(again, column))
+        self._is_following = False
+        self._follow()
         self._sum.setText(self.sum_words() if rows else "")
         self._sum.setVisible(bool(self._sum.text()))
 
@@ -145,10 +159,40 @@ class TableSheet(QWidget):
     def _write(self, row: int, column: int, text: str) -> None:
         self.write(self.model.rows[row], self.columns[column], text)
 
-    def _choose(self, now: QModelIndex, _before: QModelIndex) -> None:
+    def _choose(self, now: QModelIndex, _before: QModelIndex | None = None) -> None:
         thing = self.thing_of(self.model.rows[now.row()]) if now.isValid() else None
-        if thing is not None:
+        if thing is not None and not self._is_following:
             self.desk.select((thing,))
+
+    def _follow(self) -> None:
+        """Mark the rows about what is selected on the other sheets: the very port first, else its unit."""
+        things = self.desk.selection
+        about = [self.about(row) for row in self.model.rows]
+        if not self.isVisible() or not any(about):
+            return
+        rows = [at for at, row in enumerate(self.model.rows) if self.thing_of(row) in things]
+        if not rows:
+            ids = {(one.kind, one.id) for one in things}
+            rows = [at for at, own in enumerate(about) if any((one.kind, one.id) in ids for one in own)]
+        marked, last = QItemSelection(), self.model.columnCount() - 1
+        for at in rows:
+            marked.select(self.model.index(at, 0), self.model.index(at, last))
+        chooser, flags = self.table.selectionModel(), QItemSelectionModel.SelectionFlag
+        self._is_following = True
+        if rows and self.table.currentIndex().row() not in rows:
+            now = self.model.index(rows[0], max(self.table.currentIndex().column(), 0))
+            chooser.setCurrentIndex(now, flags.NoUpdate)
+            self.table.scrollTo(now)
+        chooser.select(marked, flags.ClearAndSelect)
+        self._is_following = False
+
+
+class Cells(QStyledItemDelegate):
+    """Cells whose text wraps, no number apart from its unit."""
+
+    def displayText(self, value: object, _locale: QLocale) -> str:
+        """Return the text as it is shown."""
+        return tied(str(value))
 
 
 class RowTable(QTableView):
@@ -158,6 +202,7 @@ class RowTable(QTableView):
         super().__init__(sheet)
         self._sheet = sheet
         self.setModel(sheet.model)
+        self.setItemDelegate(Cells(self))
         self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         triggers = QAbstractItemView.EditTrigger

@@ -3,7 +3,6 @@
 The table lies in the assets; a fact the house has stated always wins.
 """
 
-import json
 from functools import lru_cache
 
 import rtoml
@@ -11,7 +10,7 @@ from pydantic import ValidationError
 
 from rigcore import resources
 from rigcore.book.house import FactKey, House, HouseKind
-from rigcore.catalogue.record import Name, Record
+from rigcore.catalogue.record import Name, Record, from_row
 from rigcore.errors import CatalogueDamaged
 
 
@@ -37,7 +36,7 @@ def assumptions() -> tuple[Assumption, ...]:
     path = resources.assets() / "assumptions.toml"
     try:
         rows = rtoml.loads(path.read_text(encoding="utf-8"))["assumption"]
-        return tuple(Assumption.model_validate_json(json.dumps(row)) for row in rows)
+        return tuple(from_row(Assumption, row) for row in rows)
     except (OSError, rtoml.TomlParsingError, KeyError, ValidationError) as error:
         raise CatalogueDamaged("The table of assumptions does not hold", [f"{path.name}: {error}"]) from None
 

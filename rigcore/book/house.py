@@ -25,6 +25,16 @@ FactKey = Literal[
 ]
 
 
+FACT_WORDS: dict[FactKey, str] = {
+    "pa": "PA",
+    "phantom": "48 V switching",
+    "input level": "input levels",
+    "di boxes": "DI boxes",
+    "splitter clip dbu": "splitter clips at (dBu)",
+}
+"""Facts whose key is not how one says it."""
+
+
 HouseKind = Literal["bar", "club", "church", "corporate", "festival"]
 
 
@@ -34,6 +44,12 @@ FACT_CHOICES: dict[FactKey, tuple[str, ...]] = {
     "monitor layout": ("mono", "stereo"),
 }
 """Facts the rules decide by: these answers and no others."""
+
+
+def fact_words(key: FactKey, *, upper: bool = False) -> str:
+    """Return what a fact is about, as spoken; ``upper`` for the start of a line."""
+    words = FACT_WORDS.get(key, key)
+    return words[:1].upper() + words[1:] if upper else words
 
 
 class Fact(Record):
@@ -48,7 +64,7 @@ class Fact(Record):
     def _is_an_answer(self) -> "Fact":
         choices = FACT_CHOICES.get(self.key)
         if choices and self.value not in choices:
-            raise ValueError(f"the fact '{self.key}' is '{self.value}'; it must be {_or(choices)}")
+            raise ValueError(f"the fact '{fact_words(self.key)}' is '{self.value}'; it must be {_or(choices)}")
         return self
 
 

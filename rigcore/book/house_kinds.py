@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from functools import lru_cache
 
 import rtoml
@@ -12,7 +11,7 @@ from rigcore import resources
 from rigcore.book.house import FactKey, HouseKind, PowerDrop, Socket
 from rigcore.book.rig import Unit
 from rigcore.book.stock import StockItem
-from rigcore.catalogue.record import Length, Name, Record
+from rigcore.catalogue.record import Length, Name, Record, from_row
 from rigcore.errors import CatalogueDamaged
 
 
@@ -42,7 +41,7 @@ def house_kinds() -> dict[HouseKind, KindOfHouse]:
     path = resources.assets() / "house_kinds.toml"
     try:
         rows = rtoml.loads(path.read_text(encoding="utf-8"))["kind"]
-        kinds = [KindOfHouse.model_validate_json(json.dumps(row)) for row in rows]
+        kinds = [from_row(KindOfHouse, row) for row in rows]
     except (OSError, rtoml.TomlParsingError, KeyError, ValidationError) as error:
         raise CatalogueDamaged("The table of kinds of house does not hold", [f"{path.name}: {error}"]) from None
     return {kind.id: kind for kind in kinds}

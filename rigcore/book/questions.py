@@ -35,6 +35,10 @@ PEOPLE: dict[str, Question] = {
 """Questions whose answers are no facts the rules decide by: whom to meet, and when."""
 
 
+PEOPLE_WORDS = {"load in": "load-in"}
+"""People's keys that are not how one says them."""
+
+
 def every_question() -> dict[str, Question]:
     """Return every question there is, by its key."""
     return PEOPLE | {one.key: Question(one.key, one.question, one.words) for one in assumptions()}

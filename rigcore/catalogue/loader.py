@@ -8,7 +8,6 @@ numbered where its texts say ``#``.
 
 from __future__ import annotations
 
-import json
 from collections import Counter
 from collections.abc import Iterable
 from functools import lru_cache
@@ -23,7 +22,7 @@ from rigcore.catalogue.cables import CableType
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.connectors import Connector, Mating, MatingTable
 from rigcore.catalogue.gear import GearType
-from rigcore.catalogue.record import Record
+from rigcore.catalogue.record import Record, from_row
 from rigcore.errors import CatalogueDamaged
 
 Row = dict[str, Any]
@@ -211,7 +210,7 @@ def _records(path: Path, key: str, kind: type[AnyRecord], problems: list[str]) -
 
 def _checked(kind: type[AnyRecord], row: Row, where: str, problems: list[str]) -> AnyRecord | None:
     try:
-        return kind.model_validate_json(json.dumps(row))
+        return from_row(kind, row)
     except ValidationError as error:
         problems += [
             f"{where}, field {_field(fault['loc'])}: {_MESSAGES.get(fault['type'], fault['msg'])}"

@@ -5,9 +5,11 @@ infinities, no numbers that are not numbers. Modules of records do without
 ``from __future__ import annotations``: read back from text, each field costs twice.
 """
 
+from collections.abc import Mapping
 from typing import Annotated, TypeVar
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
+from pydantic_core import to_json
 
 
 class Record(BaseModel):
@@ -47,6 +49,18 @@ Positive = Annotated[float, Field(gt=0)]
 NotNegative = Annotated[float, Field(ge=0)]
 
 AnyRecord = TypeVar("AnyRecord", bound=Record)
+
+
+def from_row(kind: type[AnyRecord], row: Mapping[str, object]) -> AnyRecord:
+    """Return a row of a table as a record: where the record wants a tuple, a list of the table will do.
+
+    Raises
+    ------
+    pydantic.ValidationError
+        If the row does not hold.
+    """
+    # What is no number travels as such, to be refused with its field's name.
+    return kind.model_validate_json(to_json(row, inf_nan_mode="constants"))
 
 
 def changed(record: AnyRecord, **fields: object) -> AnyRecord:

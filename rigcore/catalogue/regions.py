@@ -3,7 +3,6 @@
 The table lies in the assets. Nothing here knows a rig or a house.
 """
 
-import json
 from functools import lru_cache
 from typing import Annotated, Literal
 
@@ -12,7 +11,7 @@ from pydantic import Field, ValidationError
 
 from rigcore import resources
 from rigcore.catalogue.connectors import Connector
-from rigcore.catalogue.record import Id, Name, Positive, Record
+from rigcore.catalogue.record import Id, Name, Positive, Record, from_row
 from rigcore.errors import CatalogueDamaged
 
 
@@ -62,7 +61,7 @@ def regions() -> tuple[Region, ...]:
     path = resources.assets() / "regions.toml"
     try:
         rows = rtoml.loads(path.read_text(encoding="utf-8"))["region"]
-        return tuple(Region.model_validate_json(json.dumps(row)) for row in rows)
+        return tuple(from_row(Region, row) for row in rows)
     except (OSError, rtoml.TomlParsingError, KeyError, ValidationError) as error:
         raise CatalogueDamaged("The table of regions does not hold", [f"{path.name}: {error}"]) from None
 

@@ -70,14 +70,14 @@ class CaseRow(Struct, frozen=True):
 
 
 class CarryList(Struct, frozen=True):
-    """Everything to pack. ``wanted`` are lines that still lack something; ``asks`` what each house is asked for.
+    """Everything to pack. ``stand_counts`` are our own by kind, ``wanted`` the lines that still lack something.
 
-    ``changes`` is what differs from the gig before, None where there is none.
+    ``asks`` is what each house is asked for; ``changes`` is what differs from the gig before, None where there is none.
     """
 
     gigs: tuple[Gig, ...]
     cases: tuple[CaseRow, ...]
-    stands: tuple[str, ...]
+    stand_counts: tuple[tuple[str, int], ...]
     cables: tuple[CountRow, ...]
     boxes: tuple[CountRow, ...]
     wanted: tuple[Wanted, ...]
@@ -85,6 +85,11 @@ class CarryList(Struct, frozen=True):
     asks: tuple[tuple[str, tuple[Line, ...]], ...]
     changes: tuple[str, Difference] | None
     caution: str = CAUTION
+
+    @property
+    def stands(self) -> tuple[str, ...]:
+        """The stands in words, each with its count."""
+        return tuple(f"{count} × {kind} stand" for kind, count in self.stand_counts)
 
 
 def carry_list(patch: Patch) -> CarryList:
@@ -124,7 +129,7 @@ def _listed(patches: Sequence[Patch], changes: tuple[str, Difference] | None) ->
     return CarryList(
         gigs=tuple(patch.gig for patch in patches),
         cases=tuple(row for patch in rigs.values() for row in _cases(patch)),
-        stands=tuple(f"{count} × {kind} stand" for kind, count in _stands(rigs.values()).items()),
+        stand_counts=tuple(_stands(rigs.values()).items()),
         cables=_counted(patches[0], use, "cable", Counter()),
         boxes=_counted(patches[0], use, "gear", _units(rigs.values())),
         wanted=tuple(dict.fromkeys(one for patch in patches for one in missing(patch))),

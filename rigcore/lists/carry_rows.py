@@ -12,13 +12,17 @@ from rigcore.quantities.geometry import length_words
 
 
 class CarryRow(Struct, frozen=True):
-    """One row: the part of the list, what, how many needed, owned and short, a remark; blank where none applies."""
+    """One row: the part of the list, what, how many needed, owned and short, a remark; blank where none applies.
+
+    ``mass`` is what one of them weighs.
+    """
 
     part: str
     what: str
     needed: str = ""
     owned: str = ""
     short: str = ""
+    mass: str = ""
     remark: str = ""
 
 
@@ -26,7 +30,7 @@ def carry_rows(listed: CarryList) -> tuple[CarryRow, ...]:
     """Return the rows of a carry list, part by part; what is counted first."""
     rows = [_count("Cables", one) for one in listed.cables]
     rows += [_count("Adapters and boxes", one) for one in listed.boxes]
-    rows += [CarryRow("Stands", words) for words in listed.stands]
+    rows += [CarryRow("Stands", f"{kind.capitalize()} stand", str(count)) for kind, count in listed.stand_counts]
     rows += [_case(one) for one in listed.cases]
     rows += [
         CarryRow("Still to be planned", one.line, remark=f"{one.length_m:g} m" if one.length_m else "")
@@ -46,7 +50,7 @@ def carry_rows(listed: CarryList) -> tuple[CarryRow, ...]:
 def run_rows(plan: Iterable[CablePlanRow]) -> tuple[CarryRow, ...]:
     """Return which owned cable lies where, as rows of the same table."""
     return tuple(
-        CarryRow("Which cable where", row.run, length_words(row.needed_m), row.served_by, remark=row.remark)
+        CarryRow("Which cable where", row.run, remark=f"{length_words(row.needed_m)}: {row.served_by}; {row.remark}")
         for row in plan
     )
 
@@ -56,7 +60,7 @@ def _case(row: CaseRow) -> CarryRow:
     rack = f"{row.taken_u:g} of {row.rack_u:g} U" if row.rack_u else ""
     inside = ", ".join(row.units) or "empty" if row.number else "loose"
     remark = "; ".join(part for part in (inside, rack, row.caution) if part)
-    return CarryRow("Cases and units", name, needed=f"{row.mass_kg:g} kg", remark=remark)
+    return CarryRow("Cases and units", name, needed="1", mass=f"{row.mass_kg:g} kg", remark=remark)
 
 
 def _count(part: str, row: CountRow) -> CarryRow:

@@ -20,7 +20,8 @@ class InputRow(Struct, frozen=True):
 
     ``act`` is the act's own number, ``house`` the house's; ``via`` says microphone,
     DI or direct and who supplies it; ``mate`` is the act number of the stereo
-    partner; ``phantom`` is whether the line requires 48 V; ``note`` is what the player wrote, among the ``notes``.
+    partner; ``phantom`` is whether the line requires 48 V; ``note`` is what the player wrote, among the ``notes``;
+    ``units`` are the rig's own the line runs through.
     """
 
     act: int
@@ -39,6 +40,7 @@ class InputRow(Struct, frozen=True):
     hand_off: str
     dis: tuple[tuple[Node, Owner], ...] = ()
     note: str = ""
+    units: tuple[str, ...] = ()
 
     @property
     def stand_words(self) -> str:
@@ -76,6 +78,7 @@ def _row(patch: Patch, channel: Channel) -> InputRow:
         hand_off=channel.hand_off.id,
         dis=tuple(dis),
         note=channel.hand_off.note,
+        units=tuple(dict.fromkeys(end.node.unit for end in (begin, *line) if end.node.place == "rig")),
     )
 
 

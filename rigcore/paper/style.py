@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from msgspec import Struct
 
 from rigcore.paper.fonts import FILES, SQUARE_EM, Face, em_width, font_of, own_widths
+from rigcore.rules.words import pieces
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -146,7 +147,7 @@ def fitted(text: str, lettering: Lettering, room_pt: float) -> tuple[str, Letter
 
 def wrapped(text: str, lettering: Lettering, room_pt: float, most: int = 99) -> tuple[str, ...]:
     """Return a text broken at blanks into lines that fit, at most so many; the last one is elided if need be."""
-    words = clean(text).split(" ")
+    words = pieces(clean(text))
     lines: list[str] = []
     line = ""
     while words:
@@ -159,6 +160,8 @@ def wrapped(text: str, lettering: Lettering, room_pt: float, most: int = 99) -> 
             lines.append(line)
             line = ""
             words.insert(0, word)
+        elif " " in word:
+            words[:0] = word.split(" ")
         else:
             head = max(1, _longest_head(word, lettering, room_pt))
             lines.append(word[:head])

@@ -2,8 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 from rigcore.patch.build import End, Hop, Patch
 from rigcore.rules.rule import Thing
+
+NO_BREAK = "\u00a0"
+_UNITS = (
+    "m|mm|cm|ft|mm²|kg|g|U|V|mV|W|kW|VA|A|mA|dB|dBu|dBV|dBFS|Hz|kHz|ohm|kohm|Ω|kΩ|AWG|min|s|ms|h|°"
+)  # fmt: skip
+_BLANK = rf"(?<!\d) | (?!(?:{_UNITS})(?!\w))"
+"""A blank at which a line may be broken: not the one between a number and its unit."""
 
 
 def place(hop: Hop) -> tuple[Thing, ...]:
@@ -50,6 +59,23 @@ def decibels(level: float) -> str:
 def level(level_dbu: float) -> str:
     """Return a level with sign, one decimal and its unit."""
     return f"{level_dbu:+.1f} dBu".replace("-", "−")
+
+
+def pieces(text: str) -> list[str]:
+    """Return the parts of a text between which a line may be broken, to be joined by blanks.
+
+    >>> pieces("XLR cable 5 m, 48 V on 2 lines")
+    ['XLR', 'cable', '5 m,', '48 V', 'on', '2', 'lines']
+    """
+    return re.split(_BLANK, text)
+
+
+def tied(text: str) -> str:
+    """Return a text for the eye in which no number is parted from its unit at a line's end.
+
+    Only for what wraps by itself: what is written into a file or compared keeps its plain blanks.
+    """
+    return " ".join(part.replace(" ", NO_BREAK) for part in pieces(text))
 
 
 def joined(names: list[str]) -> str:

@@ -11,7 +11,7 @@ from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
 from app.panes.details import DetailsPane, ManyForm
-from app.panes.forms.fields import LongEdit
+from app.panes.forms.editors import LongEdit
 from app.panes.forms.gig_form import GigForm
 from app.panes.forms.hand_off_form import HandOffForm
 from app.panes.forms.link_form import LinkForm

@@ -15,6 +15,7 @@ from app.dialogs.gig_form import GigDialog
 from app.dialogs.house_form import HouseForm
 from app.dialogs.import_wizard import ImportWizard
 from app.dialogs.questions import with_ending
+from app.panes.forms.fields import Form
 from rigcore.book.book import Book
 from rigcore.book.edits.houses import learn
 from rigcore.book.house import Fact
@@ -62,6 +63,26 @@ def test_a_known_fact_needs_a_value(desk: Desk, qtbot: QtBot) -> None:
     assert desk.history.past == ()
 
 
+def test_a_number_below_nothing_has_a_minus_sign_and_takes_the_hyphen_of_the_keyboard(qtbot: QtBot) -> None:
+    taken: list[float | None] = []
+    form = Form()
+    box = form.number("Level", -10.0, taken.append, unit="dBu", span=(-200.0, 50.0))
+    qtbot.addWidget(form)
+    form.show()
+    assert box.text() == "\N{MINUS SIGN}10 dBu"
+    for typed in ("-3.5", "\N{MINUS SIGN}7", "-0"):
+        box.selectAll()
+        box.lineEdit().insert(typed)
+        assert box.text().partition(" ")[0] == typed.replace("-", "\N{MINUS SIGN}")
+        box.interpretText()
+    assert taken == [-3.5, -7.0, 0.0]
+    assert box.text() == "0 dBu"
+    box.selectAll()
+    qtbot.keyClicks(box.lineEdit(), "-4")
+    qtbot.keyClick(box, Qt.Key.Key_Down)
+    assert box.value() == pytest.approx(-4.1)
+
+
 def test_the_gig_is_changed(desk: Desk, qtbot: QtBot) -> None:
     form = GigDialog(desk)
     qtbot.addWidget(form)
@@ -87,10 +108,27 @@ def test_the_times_of_the_day_are_kept_and_nonsense_is_not(desk: Desk, qtbot: Qt
 def test_a_date_that_is_none_keeps_the_dialog(desk: Desk, qtbot: QtBot) -> None:
     form = GigDialog(desk)
     qtbot.addWidget(form)
+    form.show()
     form.date.setText("soon")
     form.yes.click()
     assert "soon" in form.wrong
     assert desk.history.past == ()
+    assert form.focusWidget() is form.date
+    assert (form.date.property("wrong"), form.date.selectedText()) == (True, "soon")
+    assert not form.until.property("wrong")
+    form.date.setText("2027-09-01")
+    assert not form.date.property("wrong")
+
+
+def test_an_emptied_name_is_marked_until_something_is_typed(desk: Desk, qtbot: QtBot) -> None:
+    form = GigDialog(desk)
+    qtbot.addWidget(form)
+    form.name.clear()
+    form.yes.click()
+    assert form.wrong == "A gig needs a name."
+    assert form.name.property("wrong")
+    form.name.setText("Pier")
+    assert not form.name.property("wrong")
 
 
 def test_what_is_wrong_gets_room_of_its_own(desk: Desk, qtbot: QtBot) -> None:

@@ -11,6 +11,7 @@ from app.desk import Desk
 from app.panes.accepting import AcceptedRow, AcceptField
 from app.panes.finding_row import FindingRow, even_lines
 from app.panes.findings import AT_ONCE, LATER, FindingsPane, count_words, worst_first
+from app.panes.forms.fields import plain
 from rigcore.book.edits.units import rename_unit
 from rigcore.rules.rule import Finding, Remedy, Thing
 from rigcore.rules.rulebook import RULES
@@ -213,3 +214,10 @@ def test_a_fault_cannot_be_accepted(pane: FindingsPane) -> None:
     pane.show_findings((finding("fault"),))
     pane.rows[0].open(True)
     assert pane.rows[0].findChild(AcceptField) is None
+
+
+def test_a_sentence_is_shown_with_no_number_apart_from_its_unit_and_read_as_it_was_written(qtbot: QtBot) -> None:
+    label = plain("XLR cable 5 m")
+    qtbot.addWidget(label)
+    assert QLabel.text(label) == "XLR cable 5\N{NO-BREAK SPACE}m"
+    assert label.text() == "XLR cable 5 m"

@@ -260,8 +260,14 @@ def test_the_tour_kit_stands_in_a_table_with_a_column_for_each_gig(sheet: FitShe
     model = sheet.table.model()
     assert sheet.table.isVisible()
     assert model.rowCount() == len(sheet.tour.kit) > 0
+    head = sheet.table.horizontalHeader()
+    for place, (name, _) in enumerate(sheet.tour.gigs, start=2):
+        heading = model.headerData(place, Qt.Orientation.Horizontal)
+        assert "…" not in heading, name
+        wide = [head.fontMetrics().horizontalAdvance(line) for line in heading.split("\n")]
+        assert max(wide) <= head.sectionSize(place)
     heads = [model.headerData(place, Qt.Orientation.Horizontal) for place in range(model.columnCount())]
-    assert heads[2:-1] == [gig.name for gig in sheet.desk.book.gigs]
+    assert [" ".join(one.split("\n")) for one in heads[2:-1]] == [gig.name for gig in sheet.desk.book.gigs]
     lines = sheet.table.fontMetrics().lineSpacing()
     assert all(sheet.table.rowHeight(row) >= lines + AIR for row in range(model.rowCount()))
     sheet.show_tour(False)

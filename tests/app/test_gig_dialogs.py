@@ -44,6 +44,17 @@ def test_what_is_not_understood_is_said_and_changes_nothing(desk: Desk, reply: R
     assert desk.book is before
 
 
+def test_a_wrong_day_of_the_answer_is_refused_and_marked(desk: Desk, reply: ReplyForm) -> None:
+    before = desk.book
+    reply.text.setPlainText("DI boxes: 3")
+    reply.look()
+    reply.said_on.setText("yesterday")
+    reply.yes.click()
+    assert "'yesterday' is no date" in reply.wrong
+    assert reply.said_on.property("wrong")
+    assert desk.book is before
+
+
 def test_words_that_answer_nothing_are_answered_with_how_to_write_them(reply: ReplyForm) -> None:
     reply.text.setPlainText("Hello,\nwe shall see on the day.")
     reply.look()

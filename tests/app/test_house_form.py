@@ -139,6 +139,9 @@ def test_what_is_known_keeps_who_said_it_and_when(form: HouseForm, desk: Desk) -
     row.said_on.setText("2027-05-32")
     form.yes.click()
     assert "2027-05-32" in form.wrong
+    assert form.tabs.currentIndex() == 1, "the page of the wrong date is turned to"
+    assert form.focusWidget() is row.said_on
+    assert row.said_on.property("wrong")
     row.said_on.setText("2027-05-30")
     form.yes.click()
     fact = desk.book.house("house").fact("outlets")
@@ -185,6 +188,7 @@ def test_what_does_not_hold_is_said_while_one_types(form: HouseForm) -> None:
     name.editingFinished.emit()
     form.check()
     assert form.wrong == "Riser 1, name must not be empty."
+    assert name.property("wrong")
     name.setText("Drums")
     name.editingFinished.emit()
     form.check()

@@ -55,13 +55,17 @@ def test_slow_libraries_wait(started: dict[str, list[str]], module: str) -> None
 
 
 @pytest.mark.parametrize(
-    "view", ["app.canvas.offering", "app.canvas.stage_view", "app.fit_sheet.sheet", "app.tables.table_sheet"]
-)
+    "view",
+    [
+        "app.canvas.glide", "app.canvas.offering", "app.canvas.stage_view", "app.fit_sheet.sheet",
+        "app.tables.table_sheet",
+    ],
+)  # fmt: skip
 def test_views_nobody_sees_yet_wait(started: dict[str, list[str]], view: str) -> None:
     assert view not in started["modules"]
 
 
-@pytest.mark.parametrize("enumeration", ["WizardButton", "DockWidgetFeature"])
+@pytest.mark.parametrize("enumeration", ["WizardButton", "DockWidgetFeature", "ThemeIcon"])
 def test_no_call_makes_the_toolkit_fetch_every_widget_there_is(
     started: dict[str, list[str]], enumeration: str
 ) -> None:

@@ -117,3 +117,21 @@ def test_the_menu_opens_it(window: MainWindow, monkeypatch: pytest.MonkeyPatch) 
     monkeypatch.setattr(StockForm, "exec", lambda self: opened.append(self.windowTitle()) or 0)
     window.actions_by_id["stock"].trigger()
     assert opened == ["Stock"]
+
+
+def test_long_names_and_notes_take_more_lines_and_none_is_cut(form: StockForm, qtbot: QtBot) -> None:
+    tree, note = form.panel.list, "the bass line of the master patch, " * 4
+    form.panel.rows.append({"kind": "gear", "type": "di-passive", "note": note})
+    form.panel.refill()
+    item = next(item for item in form.panel._items() if item.text(NOTE) == note)
+    plain_row = next(item for item in form.panel._items() if not item.text(NOTE))
+
+    def lines() -> float:
+        wide = tree.fontMetrics().horizontalAdvance(note)
+        return wide / tree.columnWidth(NOTE)
+
+    qtbot.waitUntil(lambda: tree.visualItemRect(item).height() > lines() * tree.fontMetrics().height())
+    assert tree.visualItemRect(plain_row).height() < tree.visualItemRect(item).height() / 2
+    form.resize(1600, 600)
+    qtbot.waitUntil(lambda: tree.columnWidth(NOTE) > WIDEST_NOTE + 20)
+    qtbot.waitUntil(lambda: tree.visualItemRect(item).height() > lines() * tree.fontMetrics().height())

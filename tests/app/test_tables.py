@@ -104,12 +104,47 @@ def test_power_sums_each_circuit(desk: Desk, qtbot: QtBot) -> None:
     assert rows[-1].amps == pytest.approx(rows[-1].watts / 230.0)
 
 
+def marked(sheet: TableSheet) -> list[int]:
+    return sorted({index.row() for index in sheet.table.selectionModel().selectedIndexes()})
+
+
+def test_what_is_selected_elsewhere_is_marked_in_the_tables(desk: Desk, qtbot: QtBot) -> None:
+    desk.take(book_file.load(resources.samples() / "ferry.loom", shipped())[0], None)
+    unit = next(one for one in desk.book.rig(desk.rig_id).units if one.name == "Keys 1")
+    desk.select((Thing("unit", unit.id),))
+    inputs, power = shown(InputsSheet(desk), qtbot), shown(PowerSheet(desk), qtbot)
+    assert [inputs.model.rows[at].name for at in marked(inputs)] == ["Keys 1 L", "Keys 1 R"]
+    assert [power.model.rows[at].name for at in marked(power)] == ["Keys 1"]
+    assert desk.selection == (Thing("unit", unit.id),), "to mark is not to choose"
+    line = inputs.model.rows[0]
+    desk.select((Thing("landing", line.hand_off),))
+    assert marked(inputs) == [0]
+    desk.select(())
+    assert marked(inputs) == marked(power) == []
+    here = inputs.table.visualRect(inputs.table.currentIndex()).center()
+    qtbot.mouseClick(inputs.table.viewport(), Qt.MouseButton.LeftButton, pos=here)
+    assert desk.selection == (Thing("landing", line.hand_off),), "the row the table was left at is chosen again"
+
+
+def test_an_edit_does_not_choose_the_row_a_table_was_left_at(desk: Desk, inputs: TableSheet, qtbot: QtBot) -> None:
+    inputs.table.selectRow(0)
+    elsewhere = (Thing("unit", desk.book.rig(desk.rig_id).units[-1].id),)
+    desk.select(elsewhere)
+    inputs.model.setData(inputs.model.index(1, column(inputs, NAME)), "Another name")
+    qtbot.waitUntil(lambda: inputs.model.index(1, column(inputs, NAME)).data() == "Another name")
+    assert desk.selection == elsewhere
+
+
 def test_carry_counts_what_is_short_for_a_gig_and_for_the_tour(desk: Desk, qtbot: QtBot) -> None:
     desk.take(book_file.load(resources.samples() / "tandem.loom", shipped())[0], None)
     sheet = shown(CarrySheet(desk), qtbot)
     short = {row.what: row.short for row in sheet.model.rows if row.short}
     assert short["XLR cable, 5 m"] == "3"
     assert sheet._sum.text().startswith("Short: 6.")
+    counts = {row.needed for row in sheet.model.rows if row.part in ("Stands", "Cases and units")}
+    assert all(words.isdigit() for words in counts), counts
+    assert not any(row.what[0].isdigit() for row in sheet.model.rows if row.part == "Stands")
+    assert all(row.mass.endswith(" kg") for row in sheet.model.rows if row.part == "Cases and units")
     desk.take(book_file.load(resources.samples() / "tour.loom", shipped())[0], None)
     sheet.refresh()
     gig = {row.what for row in sheet.model.rows}

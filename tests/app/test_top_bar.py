@@ -8,7 +8,7 @@ from PySide6.QtGui import QFont, QFontMetrics, QHelpEvent
 from PySide6.QtWidgets import QApplication, QMenuBar, QStyle, QStyleOptionTab, QToolTip
 from pytestqt.qtbot import QtBot
 
-from app.panes.forms.fields import LineEdit
+from app.panes.forms.editors import LineEdit
 from app.panes.marks import Chooser
 from app.panes.top_bar import SheetTabs
 from app.sheets import SHEETS

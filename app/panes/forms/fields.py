@@ -11,12 +11,10 @@ from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
 
-from PySide6.QtCore import QEvent, QLocale, QMimeData, QObject, QSize, Qt
-from PySide6.QtGui import QFontMetrics, QHelpEvent, QKeyEvent, QKeySequence, QTextOption
+from PySide6.QtCore import QEvent, QSize, Qt
 from PySide6.QtWidgets import (
     QAbstractSpinBox,
     QCheckBox,
-    QDoubleSpinBox,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -26,22 +24,53 @@ from PySide6.QtWidgets import (
     QPushButton,
     QSizePolicy,
     QSpinBox,
-    QStyle,
-    QStyleOptionFrame,
     QVBoxLayout,
     QWidget,
 )
 
-from app.panes.marks import Chooser, tell_whole
+from app.panes.forms.editors import Calm, LineEdit, LongEdit, NoteEdit, Number, Say, mark_wrong
+from app.panes.marks import Chooser
+from rigcore.rules.words import pieces, tied
 
-Say = Callable[[Any], object]
+MOST_HEIGHTS = 16
+"""For how many widths a label keeps its height, as when an edge of its pane is dragged."""
 
 
 class _Wrapped(QLabel):
-    """A label that wraps and asks for no more height than its width needs."""
+    """A label that wraps, no number apart from its unit, and asks for no more height than its width needs.
+
+    How high it is at a width is kept: layouts ask ten times over, and each time all its words would be set anew.
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._said = ""
+        self._heights: dict[int, int] = {}
+
+    def setText(self, text: str) -> None:
+        """Show a text; what is shown has blanks that do not break."""
+        self._said = text
+        self._heights.clear()
+        super().setText(tied(text))
+
+    def text(self) -> str:
+        """The text as it was given."""
+        return self._said
 
     def minimumSizeHint(self) -> QSize:
         return QSize(1, self.fontMetrics().height())
+
+    def heightForWidth(self, width: int) -> int:
+        high = self._heights.get(width)
+        if high is None:
+            if len(self._heights) >= MOST_HEIGHTS:
+                self._heights.clear()
+            high = self._heights[width] = super().heightForWidth(width)
+        return high
+
+    def changeEvent(self, event: QEvent) -> None:
+        self._heights.clear()
+        super().changeEvent(event)
 
 
 def plain(text: str, role: str = "", *, wrap: bool = True) -> QLabel:
@@ -76,6 +105,8 @@ class Elided(QLabel):
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.setMinimumWidth(1)
         self._whole = ""
+        self._room = -1
+        self._widths: dict[str, int] = {}
         self.say(text)
 
     @property
@@ -86,140 +117,51 @@ class Elided(QLabel):
     def say(self, text: str) -> None:
         """Show a text."""
         self._whole = text
+        self._widths.clear()
         self.setAccessibleName(text)
-        self._elide()
+        if self._room < 0:
+            self.setText(text)
+        else:
+            self._elide()
 
     def resizeEvent(self, event: Any) -> None:
-        """Elide anew."""
+        """Elide anew: until a layout has given it a width there is nothing to go by."""
         super().resizeEvent(event)
-        self._elide()
+        room = max(self.width() - 2, 0)
+        if room != self._room:
+            self._room = room
+            self._elide()
+
+    def changeEvent(self, event: QEvent) -> None:
+        """Elide anew in another type."""
+        super().changeEvent(event)
+        if event.type() == QEvent.Type.FontChange:
+            self._widths.clear()
+            if self._room >= 0:
+                self._elide()
+
+    def _wide(self, words: str) -> int:
+        """Return the width of words, kept while text and type are the same: a layout asks many times over."""
+        wide = self._widths.get(words)
+        if wide is None:
+            wide = self._widths[words] = self.fontMetrics().horizontalAdvance(words)
+        return wide
 
     def _elide(self) -> None:
-        metrics, room = QFontMetrics(self.font()), max(self.width() - 2, 0)
-        shown, rest = [], self._whole
-        while rest and len(shown) < self._lines - 1 and metrics.horizontalAdvance(rest) > room:
-            words = rest.split(" ")
+        shown, rest, room = [], self._whole, self._room
+        while rest and len(shown) < self._lines - 1 and self._wide(rest) > room:
+            words = pieces(rest)
             counts = range(1, len(words))
-            fits = bisect_right(counts, room, key=lambda n: metrics.horizontalAdvance(" ".join(words[:n])))
+            fits = bisect_right(counts, room, key=lambda n: self._wide(" ".join(words[:n])))
             if not fits:
                 break
             shown.append(" ".join(words[:fits]))
             rest = " ".join(words[fits:])
-        last = metrics.elidedText(rest, Qt.TextElideMode.ElideRight, room)
+        last = self.fontMetrics().elidedText(rest, Qt.TextElideMode.ElideRight, room)
         text = "\n".join([*shown, last])
         if text != self.text():
             self.setText(text)
         self.setToolTip("" if last == rest else f"<span>{escape(self._whole)}</span>")
-
-
-class _Calm(QObject):
-    """Leaves the wheel to the pane unless the field has the focus, and undo to the book if the field has none."""
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.Wheel and isinstance(watched, QWidget) and not watched.hasFocus():
-            event.ignore()
-            return True
-        if event.type() == QEvent.Type.ShortcutOverride and isinstance(watched, QLineEdit):
-            undo = event.matches(QKeySequence.StandardKey.Undo) and not watched.isUndoAvailable()
-            if undo or (event.matches(QKeySequence.StandardKey.Redo) and not watched.isRedoAvailable()):
-                event.ignore()
-                return True
-        return False
-
-
-class NoteEdit(QPlainTextEdit):
-    """A few lines of plain text, committed when the focus leaves."""
-
-    def __init__(self, text: str, done: Say, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setPlainText(text)
-        self.setTabChangesFocus(True)
-        self._before = text
-        self._done = done
-        lines = 2
-        self.setFixedHeight(QFontMetrics(self.font()).lineSpacing() * lines + 16)
-
-    def focusOutEvent(self, event: Any) -> None:
-        """Commit."""
-        super().focusOutEvent(event)
-        self.hand_in()
-
-    def hand_in(self) -> None:
-        """Commit what differs from before."""
-        text = self.toPlainText()
-        if text != self._before:
-            self._before = text
-            self._done(text)
-
-
-class LongEdit(NoteEdit):
-    """One line of text that wraps and grows up to a few lines, so that all of it is read; Enter commits."""
-
-    MOST_LINES = 8
-
-    def __init__(self, text: str, done: Say, parent: QWidget | None = None) -> None:
-        super().__init__(" ".join(text.split("\n")), done, parent)
-        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self.setWordWrapMode(QTextOption.WrapMode.WrapAtWordBoundaryOrAnywhere)
-        self.document().setDocumentMargin(2)
-        self.textChanged.connect(self._grow)
-        self._grow()
-
-    def resizeEvent(self, event: Any) -> None:
-        """Take the height the new width asks for."""
-        super().resizeEvent(event)
-        self._grow()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Commit on Enter."""
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.hand_in()
-        else:
-            super().keyPressEvent(event)
-
-    def insertFromMimeData(self, source: QMimeData) -> None:
-        """Paste as one line."""
-        self.insertPlainText(" ".join(source.text().split()))
-
-    def _grow(self) -> None:
-        line = QFontMetrics(self.font()).lineSpacing() + 2
-        words = self.blockBoundingRect(self.document().firstBlock()).height()
-        # The same as the height of the viewport, but see app/viewport.py.
-        frame = QStyleOptionFrame()
-        self.initStyleOption(frame)
-        inside = self.style().subElementRect(QStyle.SubElement.SE_FrameContents, frame, self)
-        around = max(self.height() - inside.height(), 0) + 2 * self.document().documentMargin()
-        high = round(min(max(words, line), line * self.MOST_LINES) + around + 1)
-        if high != self.height():
-            self.setFixedHeight(high)
-
-
-class LineEdit(QLineEdit):
-    """A line of text that shows all of itself in a tooltip where it is cut."""
-
-    def event(self, event: QEvent) -> bool:
-        """Tell the whole text if it does not fit and nothing else is to be told."""
-        if event.type() == QEvent.Type.ToolTip and isinstance(event, QHelpEvent) and not self.toolTip():
-            tell_whole(self, event, self.text(), room_px=self.width() - 18)
-            return True
-        return super().event(event)
-
-
-class Number(QDoubleSpinBox):
-    """A number with its unit, without idle zeros, committed when the typing is done."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setLocale(QLocale.c())
-        self.lineEdit().setTextMargins(5, 0, 0, 0)
-        self.setKeyboardTracking(False)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-
-    def textFromValue(self, value: float) -> str:
-        """Show as many places as the value has."""
-        text = f"{value:.{self.decimals()}f}"
-        return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 class Form(QWidget):
@@ -229,7 +171,7 @@ class Form(QWidget):
         super().__init__(parent)
         self._label_px = label_px
         self.setProperty("role", "column")
-        self._calm = _Calm(self)
+        self._calm = Calm(self)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(14, 10, 12, 14)
         self._column.setSpacing(6)
@@ -326,14 +268,19 @@ class Form(QWidget):
             self._name(button, act, f"{act}: {label} {words}")
         return value
 
-    def text(self, label: str, value: str, done: Say, *, hint: str = "", most: int = 200) -> QLineEdit:
-        """Add a line of text, of no more than so many characters."""
+    def text(
+        self, label: str, value: str, done: Say, *, hint: str = "", most: int = 200, needed: bool = False
+    ) -> QLineEdit:
+        """Add a line of text, of no more than so many characters; one that is ``needed`` is marked when it is emptied.
+        """
         edit = LineEdit(value)
         edit.setMaxLength(most)
         edit.setPlaceholderText(hint)
         edit.setCursorPosition(0)
 
         def commit() -> None:
+            if needed and not edit.text().strip():
+                mark_wrong(edit)
             if edit.text() != edit.property("before"):
                 edit.setProperty("before", edit.text())
                 done(edit.text())

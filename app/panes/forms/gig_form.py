@@ -5,11 +5,12 @@ from __future__ import annotations
 from html import escape
 
 from app.desk import Desk
+from app.panes.forms.editors import mark_wrong
 from app.panes.forms.fields import date_from, date_words
 from app.panes.forms.thing import ThingForm
-from app.panes.forms.words import fact_words
 from rigcore.book.assumptions import open_questions
 from rigcore.book.edits.gigs import change_gig
+from rigcore.book.house import fact_words
 
 
 class GigForm(ThingForm):
@@ -23,13 +24,13 @@ class GigForm(ThingForm):
         self.heading(self.tr("This gig"))
         self.text(self.tr("Act"), gig.act, lambda text: self._change(act=text.strip()))
         self.long_text(self.tr("Contact"), gig.contact, lambda text: self._change(contact=text.strip()))
-        self.text(
+        self._dates = {"date": self.text(
             self.tr("Date"), date_words(gig.date), lambda text: self._date("date", text),
             hint=self.tr("year-month-day"),
-        )
+        )}
         times = self.long_text(self.tr("On stage"), gig.on_stage, lambda text: self._change(on_stage=text.strip()))
         times.setPlaceholderText(self.tr("time, as agreed"))
-        self.text(
+        self._dates["valid_until"] = self.text(
             self.tr("Valid until"), date_words(gig.valid_until), lambda text: self._date("valid_until", text),
             hint=self.tr("year-month-day"),
         )
@@ -46,6 +47,7 @@ class GigForm(ThingForm):
         try:
             date = date_from(text)
         except ValueError:
+            mark_wrong(self._dates[field])
             self.desk.refused.emit(self.tr("'{}' is no date; write it as 2026-08-14").format(text))
             return
         self._change(**{field: date})

@@ -48,7 +48,7 @@ class HandOffForm(ThingForm):
 
     def _rig_side(self) -> None:
         one = self.hand_off
-        self.text(self.tr("Name"), one.name, lambda text: self._change(name=text.strip()))
+        self.text(self.tr("Name"), one.name, lambda text: self._change(name=text.strip()), needed=True)
         wants = [(self.tr("must be there"), "must"), (self.tr("nice to have"), "nice")]
         self.choice(self.tr("Importance"), wants, one.importance, lambda new: self._change(importance=new))
         self.whole(self.tr("Rank"), one.order, lambda new: self._change(order=new), span=(1, 999)).setToolTip(

@@ -90,6 +90,7 @@ class LinkForm(ThingForm):
             self.text(
                 self.tr("Loom's name"), loom.name,
                 lambda name: self.edit("rename loom", lambda book: rename_loom(book, rig_id, loom.id, name)),
+                needed=True,
                 most=120,
             )
 

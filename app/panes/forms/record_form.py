@@ -90,4 +90,5 @@ def _add(form: Form, shape: FieldShape, values: dict[str, Any], done: Callable[[
             places=3 if shape.unit == "m" else 2, empty="–" if nothing else "",
         )
     else:
-        form.text(shape.label, str(now or ""), lambda text: take(text.strip()))
+        needed = shape.default is None and not shape.may_be_nothing
+        form.text(shape.label, str(now or ""), lambda text: take(text.strip()), needed=needed)

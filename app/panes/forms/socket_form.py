@@ -23,7 +23,7 @@ class SocketForm(ThingForm):
         self.title(self.tr("House {}").format(socket.label), f"{self.house.name}, {way}")
         self.fact(self.tr("On"), unit.name if unit else socket.unit)
         self.whole(self.tr("Number"), socket.number, lambda new: self._change(number=new), span=(0, 9999))
-        self.text(self.tr("Name"), socket.label, lambda text: self._change(label=text.strip()))
+        self.text(self.tr("Name"), socket.label, lambda text: self._change(label=text.strip()), needed=True)
         self.text(self.tr("Block"), socket.block, lambda text: self._change(block=text.strip()))
         self.heading(self.tr("What lands here"))
         landing = next((one for one in self.gig.landings if one.socket == socket.id), None)

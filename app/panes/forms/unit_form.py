@@ -61,6 +61,7 @@ class UnitForm(ThingForm):
         self.text(
             self.tr("Name"), old,
             lambda name: self.edit(f"rename {old}", lambda book: rename_unit(book, rig_id, unit_id, name)),
+            needed=True,
         )
         self.choice(
             self.tr("Supplied"), self.owners(), self.unit.owner,

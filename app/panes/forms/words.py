@@ -3,27 +3,11 @@
 from __future__ import annotations
 
 from rigcore.book.gig import CablePiece, Landing
-from rigcore.book.house import FactKey
 from rigcore.book.ids import PortRef
 from rigcore.book.rig import Rig, Unit
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import GearType, Port
 from rigcore.quantities.geometry import length_words
-
-FACT_WORDS: dict[FactKey, str] = {
-    "pa": "PA",
-    "phantom": "48 V switching",
-    "input level": "input levels",
-    "di boxes": "DI boxes",
-    "splitter clip dbu": "splitter clips at (dBu)",
-}
-"""Facts of a house whose key is not how one says it."""
-
-
-def fact_words(key: FactKey, *, upper: bool = False) -> str:
-    """Return what a fact is about, as spoken; ``upper`` for the start of a line."""
-    words = FACT_WORDS.get(key, key)
-    return words[:1].upper() + words[1:] if upper else words
 
 
 def size_words(gear: GearType) -> str:

@@ -5,7 +5,6 @@ The first few work on a house that lies in no book yet; :func:`keep_house` puts 
 
 from __future__ import annotations
 
-import json
 from collections.abc import Collection, Mapping
 from typing import Any
 
@@ -18,6 +17,7 @@ from rigcore.book.house import House, HouseKind, Socket, Stage
 from rigcore.book.house_kinds import house_kinds
 from rigcore.book.ids import new_id
 from rigcore.catalogue.catalogue import Catalogue
+from rigcore.catalogue.record import from_row
 from rigcore.errors import EditRefused, UnknownThing
 
 _ROWS = {
@@ -30,7 +30,7 @@ _HIGHEST_NUMBER = 9999
 def house_from_draft(draft: Mapping[str, Any]) -> tuple[House | None, str]:
     """Return the house a table of plain values describes, or None with one sentence that says why not."""
     try:
-        return House.model_validate_json(json.dumps(draft)), ""
+        return from_row(House, draft), ""
     except ValidationError as error:
         return None, _sentence(draft, error)
 

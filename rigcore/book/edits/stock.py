@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Mapping
 from typing import Any
 
@@ -12,6 +11,7 @@ from rigcore.book.book import Book
 from rigcore.book.edits.rebuild import checked, sentence_of
 from rigcore.book.stock import StockItem
 from rigcore.catalogue.catalogue import Catalogue
+from rigcore.catalogue.record import from_row
 from rigcore.errors import EditRefused
 
 
@@ -87,7 +87,7 @@ def stock_from_draft(rows: Iterable[Mapping[str, Any]]) -> tuple[tuple[StockItem
     items = []
     for row in rows:
         try:
-            items.append(StockItem.model_validate_json(json.dumps(row)))
+            items.append(from_row(StockItem, row))
         except ValidationError as error:
             return None, f"{row.get('type', '')}: {sentence_of(error)}"
     return tuple(items), ""

@@ -17,8 +17,8 @@ from pydantic import ValidationError
 
 from rigcore.book.edits.rebuild import sentence_of
 from rigcore.book.edits.reply import HouseReply
-from rigcore.book.house import FACT_CHOICES, Fact, FactKey, House
-from rigcore.book.questions import PEOPLE, every_question
+from rigcore.book.house import FACT_CHOICES, FACT_WORDS, Fact, FactKey, House
+from rigcore.book.questions import PEOPLE, PEOPLE_WORDS, every_question
 from rigcore.book.sheets.cells import number
 from rigcore.book.sheets.pasted import TextRow, text_rows
 from rigcore.book.sheets.reply_tables import LINES, POWER, QUESTIONS, Drops, Lines, columns_of
@@ -46,7 +46,11 @@ _OTHER_WORDS: dict[str, tuple[str, ...]] = {
     "changeover": ("changeover time", "changeover minutes"),
 }
 
-_KNOWN = {squeezed(word): key for key in KEYS for word in (key, *_OTHER_WORDS.get(key, ()))}
+_SPOKEN: dict[str, str] = {key: key for key in KEYS} | PEOPLE_WORDS | {str(key): one for key, one in FACT_WORDS.items()}
+"""How what is asked is called where people read it."""
+
+_ANY_WORDS = {word: key for key in KEYS for word in (key, _SPOKEN[key], *_OTHER_WORDS.get(key, ()))}
+_KNOWN = {squeezed(word): key for word, key in _ANY_WORDS.items()}
 _OPEN = re.compile(r"[?\-–—./\s]*|(?:don'?t know|do not know|unknown|not known|not sure|tb[cad]|n/?a|ask .*)\??", re.I)
 """Answers that leave a question open."""
 
@@ -178,7 +182,7 @@ class _Reader:
         Two cells with a number first are neither: it may be the number of a question.
         """
         cells = tuple(cell for cell in row.cells if cell)
-        where = f"{self.file}, row {row.number}"
+        where = f"{self.file}, line {row.number}"
         whole = " ".join(cells)
         if self._still_asking(whole) or (row.quoted and self._asks(whole)):
             return
@@ -186,7 +190,7 @@ class _Reader:
             column = "level" if re.match(r"(?i)(mic|line)\b", cells[2]) else "type"
             self.lines.take({"number": cells[0], "label": cells[1], column: cells[2]}, where)
         elif len(cells) == 2:
-            self._question(cells[0], "", cells[1], where)
+            self._question(cells[0], "", cells[1], where, in_table=False)
         elif self._asks(whole):
             return
         elif self.pending and not row.quoted and not _CLOSING.match(whole):
@@ -202,7 +206,7 @@ class _Reader:
         like = difflib.get_close_matches(squeezed(head), _KNOWN, 1, _NEARLY)
         if not answer.strip() or not like:
             return False
-        self._question(head, "", answer.strip(), where)
+        self._question(head, "", answer.strip(), where, in_table=False)
         return True
 
     def _asks(self, line: str) -> bool:
@@ -230,13 +234,14 @@ class _Reader:
             return _KNOWN[plain]
         return next((key for key, asked in self.asked.items() if plain in (asked, self.plain[key])), "")
 
-    def _question(self, asked: str, words: str, answer: str, where: str) -> None:
+    def _question(self, asked: str, words: str, answer: str, where: str, *, in_table: bool = True) -> None:
         key = self._key(asked) or self._key(words)
         if key:
-            self._answer(key, answer, f"{where}, column answer")
+            self._answer(key, answer, f"{where}, column answer" if in_table else where)
             return
-        near = ", ".join(three_nearest(asked, KEYS))
-        self.problems.add(f"{where}, column question", f"'{asked[:60]}' is nothing we asked; nearest: {near}")
+        near = ", ".join(_nearest_asked(asked))
+        place = f"{where}, column question" if in_table else where
+        self.problems.add(place, f"'{asked[:60]}' is nothing we asked; nearest: {near}")
 
     def _answer(self, key: str, answer: str, where: str) -> None:
         line = " ".join(answer.split())
@@ -249,7 +254,7 @@ class _Reader:
         except ValueError as error:
             self.problems.add(where, str(error))
         else:
-            self.understood.append(f"{key}: {said}")
+            self.understood.append(f"{_SPOKEN[key]}: {said}")
 
     def _taken(self, key: str, line: str) -> str:
         """Keep an answer and return it as kept."""
@@ -271,6 +276,12 @@ class _Reader:
             value = f"{number(re.sub(r'(?i)dbu', '', value.replace('−', '-'))):g}"
         self.facts[key] = Fact(key=fact_key, value=value, said_by=self.said_by, said_on=self.said_on)
         return value
+
+
+def _nearest_asked(text: str) -> list[str]:
+    """Return the three questions whose key, or another word for it, is most like a text, as they are called."""
+    ranked = [_SPOKEN[_ANY_WORDS[word]] for word in three_nearest(text, _ANY_WORDS, most=len(_ANY_WORDS))]
+    return list(dict.fromkeys(ranked))[:3]
 
 
 def one_choice(key: FactKey, line: str) -> str:

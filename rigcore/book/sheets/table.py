@@ -49,8 +49,8 @@ class Problems(Struct):
         return "; nearest: " + ", ".join(three_nearest(wanted, known))
 
 
-def three_nearest(wanted: str, known: Collection[str]) -> list[str]:
-    """Return the three known names most like the one wanted, likest first.
+def three_nearest(wanted: str, known: Collection[str], *, most: int = 3) -> list[str]:
+    """Return the three known names most like the one wanted, or as many as asked for, likest first.
 
     >>> three_nearest("Piono", ["Piano", "Organ", "Bass", "Pianola"])
     ['Piano', 'Pianola', 'Organ']
@@ -59,7 +59,7 @@ def three_nearest(wanted: str, known: Collection[str]) -> list[str]:
     for name in sorted(known):
         match = difflib.SequenceMatcher(None, wanted.casefold()[:120], name.casefold())
         alike[name] = match.ratio()
-    return sorted(alike, key=lambda name: -alike[name])[:3]
+    return sorted(alike, key=lambda name: -alike[name])[:most]
 
 
 class Row(Struct, frozen=True):

@@ -239,6 +239,12 @@ def test_names_far_off_come_in_two_lines_where_that_is_larger(qapp: QApplication
     assert fonts.fitted("name", "Riser strip", (300.0, 90.0), (0.5, 1.5)) == (("Riser strip",), 1.5)
 
 
+def test_no_number_is_parted_from_its_unit_on_a_card_seen_from_afar(qapp: QApplication) -> None:
+    lines, _ = fonts.fitted("name", "Lead 25 m long", (60.0, 60.0), (0.5, 3.0))
+    assert len(lines) == 2
+    assert any("25 m" in line for line in lines)
+
+
 def test_a_leader_is_told_from_what_it_passes() -> None:
     assert cuts((Point(0, 0), Point(10, 10)), Box(4, 4, 6, 6))
     assert not cuts((Point(0, 0), Point(10, 10)), Box(6, 0, 8, 2))

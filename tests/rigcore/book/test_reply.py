@@ -147,7 +147,8 @@ def test_the_filled_sheet_is_taken_in_whole() -> None:
 @pytest.mark.parametrize(
     ("text", "words"),
     [
-        ("question,answer\nphantomm,x", "row 2, column question: 'phantomm' is nothing we asked; nearest: phantom"),
+        ("question,answer\nphantomm,x", "row 2, column question: 'phantomm' is nothing we asked; nearest: 48 V"),
+        ("Mixer: 24 channels", "reply, line 1: 'Mixer' is nothing we asked; nearest: monitor mixes"),
         ("question,answer\npa,not stereo", "row 2, column answer: 'not stereo' can be read in more than one way"),
         ("question,answer\npa,mono or stereo", "the answers are 'mono', 'stereo'"),
         ("question,answer,colour\npa,mono,red", "row 1, column colour: this column is not known; nearest:"),
@@ -169,6 +170,15 @@ def test_the_filled_sheet_is_taken_in_whole() -> None:
 def test_what_is_not_understood_is_said_with_row_and_column(text: str | bytes, words: str) -> None:
     found = read(text, keys_and_voice())
     assert any(words in one for one in found.problems), found.problems
+
+
+def test_what_is_understood_is_told_in_spoken_words_which_are_understood_themselves() -> None:
+    text = "phantom: per channel\nDI boxes: 3\nload in: 18:30\nsplitter clip dbu: 8"
+    found = read(text, keys_and_voice())
+    assert found.understood == [
+        "48 V switching: per channel", "DI boxes: 3", "load-in: 18:30", "splitter clips at (dBu): 8",
+    ]  # fmt: skip
+    assert read("\n".join(found.understood), keys_and_voice()).understood == found.understood
 
 
 @pytest.mark.parametrize("answer", ["", "?", "tbc", "don't know", "-", "n/a", "unknown", "ask Kim"])

@@ -40,6 +40,12 @@ def test_fitted_text_never_exceeds_its_room(text: str, room: float) -> None:
     assert lettering.size >= SMALLEST_PT
 
 
+def test_a_number_is_not_parted_from_its_unit_while_there_is_room() -> None:
+    room = width_pt("Passive DI box, XLR cable 5", BODY) + 1
+    assert wrapped("Passive DI box, XLR cable 5 m", BODY, room) == ("Passive DI box, XLR cable", "5 m")
+    assert wrapped("5 m", BODY, width_pt("5 ", BODY)) == ("5", "m")
+
+
 @settings(deadline=None, max_examples=25)
 @given(EVERY_SCRIPT, st.floats(20, 300), st.integers(1, 4))
 def test_wrapped_text_never_exceeds_its_room_nor_its_lines(text: str, room: float, most: int) -> None:
