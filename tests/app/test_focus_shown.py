@@ -57,7 +57,7 @@ def looks(qtbot: QtBot, one: QWidget) -> QImage:
 @pytest.mark.parametrize("face", THEMES)
 @pytest.mark.parametrize("name", MAKERS)
 def test_what_has_the_keyboard_looks_otherwise(
-    desk: Desk, qapp: QApplication, qtbot: QtBot, name: str, face: str
+    desk: Desk, qapp: QApplication, qtbot: QtBot, *, name: str, face: str
 ) -> None:
     dress(qapp, THEMES[face])
     root = MAKERS[name](desk)
