@@ -10,12 +10,13 @@ from html import escape
 from itertools import groupby
 
 from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetricsF, QHelpEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QVBoxLayout, QWidget
 
 from app.panes.dress import blend
 from app.panes.forms.fields import plain
 from app.panes.marks import Chooser, worn_theme
+from app.panes.shelf import in_two_lines
 from app.theme import CONDENSED, Theme
 from rigcore.lists.gain_list import Ladder, figures_of, words_of
 from rigcore.patch.ladder import Rung
@@ -37,6 +38,7 @@ class LadderView(QWidget):
         self.setAccessibleName(self.tr("Ladder, {}").format(ladder.title))
         self.setAccessibleDescription(ladder.spoken)
         self._low, self._high = span_db(ladder.rungs)
+        self._name_lines = 1
 
     # -- places ------------------------------------------------------------------------------
 
@@ -52,8 +54,24 @@ class LadderView(QWidget):
         return QFontMetricsF(self.small).height()
 
     def sizeHint(self) -> QSize:
-        """High enough for the plot, two lines of names and the key."""
-        return QSize(260, round(PLOT_PX + 3 * self._line + 16))
+        """High enough for the plot, the lines of names and the key."""
+        return QSize(260, round(PLOT_PX + (2 + self._name_lines) * self._line + 16))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Take the room for names that need two lines at the new width."""
+        super().resizeEvent(event)
+        lines = max((len(lines) for _, _, lines in self.names()), default=1)
+        if lines != self._name_lines:
+            self._name_lines = lines
+            self.updateGeometry()
+
+    def names(self) -> list[tuple[float, float, list[str]]]:
+        """Return the name of each unit in the lines it takes, between left and right of its stages."""
+        metrics, found = QFontMetricsF(self.small), []
+        for first, last, name in units_of(self.ladder.rungs):
+            left, right = self.column(first).left(), self.column(last).right()
+            found.append((left, right, in_two_lines(name, metrics, right - left - 3)))
+        return found
 
     def minimumSizeHint(self) -> QSize:
         """As narrow as the pane likes."""
@@ -71,10 +89,10 @@ class LadderView(QWidget):
         return QRectF(plot.left() + 4 + place * wide, plot.top(), wide, plot.height())
 
     def y_of(self, level_dbu: float) -> float:
-        """Where a level lies."""
+        """Where a level lies; above the highest there is room for a figure."""
         plot = self.plot()
         share = (level_dbu - self._low) / (self._high - self._low)
-        return plot.bottom() - min(max(share, 0.0), 1.0) * plot.height()
+        return plot.bottom() - min(max(share, 0.0), 1.0) * (plot.height() - self._line)
 
     def rung_at(self, x: float) -> Rung | None:
         """The stage whose column lies there."""
@@ -192,17 +210,17 @@ class LadderView(QWidget):
         for place, rung in enumerate(self.ladder.rungs):
             column = self.column(place)
             _write(painter, QRectF(column.left(), bottom, column.width(), line), rung.port, theme.text_soft)
-        for first, last, name in units_of(self.ladder.rungs):
-            left, right = self.column(first).left(), self.column(last).right()
-            if first:
+        for place, (left, right, lines) in enumerate(self.names()):
+            if place:
                 painter.setPen(QPen(QColor(theme.card_edge), 1))
-                painter.drawLine(QPointF(left, bottom), QPointF(left, bottom + 2 * line))
-            _write(painter, QRectF(left, bottom + line, right - left, line), name, theme.text)
+                painter.drawLine(QPointF(left, bottom), QPointF(left, bottom + (1 + self._name_lines) * line))
+            for at, words in enumerate(lines, start=1):
+                _write(painter, QRectF(left, bottom + at * line, right - left, line), words, theme.text)
 
     def _paint_key(self, painter: QPainter, theme: Theme) -> None:
         """Write what the fills and the line mean, in one line."""
         metrics = QFontMetricsF(self.small)
-        y = self.plot().bottom() + 4 + 2.5 * self._line + 3
+        y = self.plot().bottom() + 4 + (1.5 + self._name_lines) * self._line + 3
         x = self.plot().left()
         for words, colour, high in (
             (self.tr("nominal to peak"), theme.mic, 8.0), (self.tr("down to noise"), noise_colour(theme), 8.0),

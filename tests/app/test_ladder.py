@@ -166,7 +166,7 @@ def test_higher_levels_lie_higher_and_all_on_the_scale(ladder: Ladder, qtbot: Qt
     qtbot.addWidget(view)
     view.resize(285, view.sizeHint().height())
     low, high = span_db(ladder.rungs)
-    assert view.y_of(high) == view.plot().top()
+    assert view.y_of(high) == view.plot().top() + view._line, "a figure has room above the highest"
     assert view.y_of(low) == view.plot().bottom()
     for rung in ladder.rungs:
         level = rung.level
@@ -181,6 +181,19 @@ def test_any_width_is_painted(ladder: Ladder, wide: int, qtbot: QtBot) -> None:
     qtbot.addWidget(view)
     view.resize(wide, view.sizeHint().height())
     assert not picture(view).isNull()
+
+
+def test_a_name_wider_than_its_stages_takes_two_lines_and_the_picture_makes_room(ladder: Ladder, qtbot: QtBot) -> None:
+    view = LadderView(ladder)
+    qtbot.addWidget(view)
+    view.resize(1200, view.sizeHint().height())
+    view.show()
+    assert {len(lines) for _, _, lines in view.names()} == {1}
+    high = view.sizeHint().height()
+    wide = max(view.fontMetrics().horizontalAdvance(name) for _, _, name in units_of(ladder.rungs) if " " in name)
+    view.resize(wide * len(ladder.rungs) // 2, high)
+    assert max(len(lines) for _, _, lines in view.names()) == 2
+    assert view.sizeHint().height() > high
 
 
 def test_the_gain_is_dialled_by_one_undoable_edit(pane: DetailsPane, wired: Desk, qtbot: QtBot) -> None:
