@@ -26,6 +26,10 @@ SHOWN = "ferry"
 SHIPPED = ("patch", "stage")
 SAMPLES = ("piper", "tandem", "ferry")
 PAGES_DPI = 96
+SHIPPED_SCALE = 2
+"""Pixels to each unit of a shipped picture: the guide shows them on screens that have so many."""
+HOUSE_SIZE, SAID = (980, 560), 1
+"""The form of the house as shipped, and its page of what the house has said."""
 QUICK = 80
 """Little packing: a large picture is written in a tenth of the time, and nobody keeps it."""
 COLOURS = 256
@@ -54,6 +58,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     elif "--all" in words:
         print(f"{write_all(out)} pictures in {out}")
     else:
+        os.environ["QT_SCALE_FACTOR"] = str(SHIPPED_SCALE)
         for path in write_shipped(out):
             print(path)
     return 0
@@ -62,7 +67,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 def write_shipped(out: Path) -> list[Path]:
     """Write the pictures of the read-me and the guide into a folder, in few colours; returns their paths."""
     with _Session(out) as shooting:
-        written = [*shooting.sample(SHOWN, SHIPPED), *shooting.pages(SHOWN)]
+        written = [*shooting.sample(SHOWN, SHIPPED), *shooting.house(SHOWN)]
+        written += shooting.pages(SHOWN, dpi=PAGES_DPI * SHIPPED_SCALE)
     for path in written:
         _slim(path)
     return written
@@ -157,6 +163,20 @@ class Studio:
                 self.window.show_sheet(sheet)
                 yield self._shoot(self.window, f"{sheet}-{face}")
 
+    def house(self, name: str) -> Iterator[Path]:
+        """Photograph what the house of a sample has said, in both faces."""
+        from app.dialogs.house_form import HouseForm
+
+        self.window.files.open_sample(f"{name}.loom")
+        for face in THEMES:
+            self._wardrobe.choose(face)
+            dialog = HouseForm(self._desk, self.window)
+            dialog.tabs.setCurrentIndex(SAID)
+            dialog.resize(*HOUSE_SIZE)
+            dialog.show()
+            yield self._shoot(dialog, f"house-{face}")
+            dialog.close()
+
     def states(self, only: Sequence[str] = ()) -> list[Path]:
         """Photograph the window in every state, or in some, on the sheets that show it, in both faces."""
         from app.picture_states import STATES, leave
@@ -242,7 +262,8 @@ class Studio:
         return written + [_grey(path) for path in written]
 
     def pages(
-        self, sample: str, *, prefix: str = "", name: str = "packet", pages: Sequence[str] = ("inputs", "plot")
+        self, sample: str, *, prefix: str = "", name: str = "packet", pages: Sequence[str] = ("inputs", "plot"),
+        dpi: int = PAGES_DPI,
     ) -> list[Path]:
         """Photograph the pages of a sample's packet."""
         import pypdfium2
@@ -255,7 +276,7 @@ class Studio:
             pdf = pypdfium2.PdfDocument(write_packet(self._desk.analysis(), Path(folder), pages=pages))
             for number, page in enumerate(pdf, start=1):
                 path = self._out / f"{prefix}{name}-{number}.png"
-                page.render(scale=PAGES_DPI / 72).to_pil().save(path)
+                page.render(scale=dpi / 72).to_pil().save(path)
                 written.append(path)
             pdf.close()
         return written

@@ -188,7 +188,9 @@ class GearEditor(QDialog):
             add_fields(form, Path, row, self._timer.start, but=("source", "target"))
 
         def words(row: dict[str, Any]) -> str:
-            return f"{row.get('source', '')} → {row.get('target', '')}"
+            names = {port.get("id"): port.get("name") for port in self.draft["ports"]}
+            ends = (row.get("source", ""), row.get("target", ""))
+            return " → ".join(names.get(end) or end for end in ends)
 
         return RowsEditor(rows, new=new, words=words, fill=fill, done=self._timer.start)
 

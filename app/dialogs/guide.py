@@ -6,7 +6,7 @@ import tomllib
 
 from msgspec import Struct
 from PySide6.QtCore import QSize, Qt
-from PySide6.QtGui import QPixmap, QResizeEvent, QShowEvent
+from PySide6.QtGui import QColor, QPainter, QPixmap, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QDialog, QHBoxLayout, QLabel, QListWidget, QScrollArea, QVBoxLayout, QWidget
 
 from app.panes.dress import Wardrobe
@@ -104,5 +104,9 @@ class Guide(QDialog):
         room = max(self._scroll.viewport().width() - 40, 200)
         size = QSize(round(room * ratio), round(room * ratio * whole.height() / whole.width()))
         scaled = whole.scaled(size, Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation)
+        painter = QPainter(scaled)  # a picture of the program is not to be taken for a part of it
+        painter.setPen(QColor(self._wardrobe.theme.text_soft))
+        painter.drawRect(scaled.rect().adjusted(0, 0, -1, -1))
+        painter.end()
         scaled.setDevicePixelRatio(ratio)
         return scaled

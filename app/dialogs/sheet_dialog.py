@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QCoreApplication, Qt
+from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
@@ -36,7 +37,7 @@ class SheetDialog(QDialog):
         self._wrong = plain("", "strong")
         self._wrong.hide()
         self._at_fault: QLineEdit | QPlainTextEdit | None = None
-        scroll = QScrollArea()
+        scroll = self._scroll = QScrollArea()
         scroll.setWidgetResizable(True)
         scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -74,6 +75,15 @@ class SheetDialog(QDialog):
         """Return a sentence for :meth:`commit`, and remember the field it is about: it is marked and gets the focus."""
         self._at_fault = field
         return sentence
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Turn the page: what is told below the fields is read by keyboard too."""
+        step = {Qt.Key.Key_PageUp: -1, Qt.Key.Key_PageDown: 1}.get(Qt.Key(event.key()), 0)
+        if step:
+            bar = self._scroll.verticalScrollBar()
+            bar.setValue(bar.value() + step * bar.pageStep())
+        else:
+            super().keyPressEvent(event)
 
     def fit(self, width: int) -> None:
         """Take a width, and the height the fields need, no more than most of the screen."""

@@ -99,11 +99,11 @@ QPushButton[role="remedy"], QPushButton[role="primary"], QPushButton:default {{
   background: {accent}; color: {accent_text}; border: 1px solid {accent}; font-weight: 600; }}
 QPushButton[role="remedy"]:focus, QPushButton[role="primary"]:focus, QPushButton:default:focus {{
   border: 2px solid {focus}; padding: 4px 11px; }}
-QToolButton {{
+QToolButton[role="small"] {{
   background: {field}; color: {text}; border: 1px solid {card_edge}; border-radius: 4px; padding: 2px 6px; }}
-QToolButton:hover {{ border-color: {text_soft}; }}
-QToolButton:focus {{ border-color: {focus}; }}
-QToolButton:disabled {{ color: {text_soft}; background: transparent; }}
+QToolButton[role="small"]:hover {{ border-color: {text_soft}; }}
+QToolButton[role="small"]:focus {{ border-color: {focus}; }}
+QToolButton[role="small"]:disabled {{ color: {text_soft}; background: transparent; }}
 QPushButton[role="link"] {{
   background: transparent; border: 1px solid transparent; color: {focus}; padding: 2px 4px; text-align: left; }}
 QPushButton[role="link"]:focus {{ border-color: {focus}; }}

@@ -108,10 +108,10 @@ class LadderView(QWidget):
         return max(map(len, self.port_words()), default=1), max(map(len, self.unit_words()), default=1)
 
     def y_of(self, level_dbu: float) -> float:
-        """Where a level lies."""
+        """Where a level lies; above the highest there is room for a figure."""
         plot = self.plot()
         share = (level_dbu - self._low) / (self._high - self._low)
-        return plot.bottom() - min(max(share, 0.0), 1.0) * plot.height()
+        return plot.bottom() - min(max(share, 0.0), 1.0) * (plot.height() - self._line)
 
     def rung_at(self, x: float) -> Rung | None:
         """The stage whose column lies there."""

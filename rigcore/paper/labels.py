@@ -21,7 +21,11 @@ POINTS_PER_MM = 72 / 25.4
 NUMBER = Lettering("bold", 15)
 THIS_END = Lettering("condensed-bold", 9.5)
 FAINT = Lettering("condensed", 9.0, SMALL_DARK.grey)
-BAND_PT, LINE_PT, PAD_PT = 7.0, 10.0, 4.0
+OTHER_END = CELL.at(9.0)
+BAND_PT, PAD_PT, HEAD_PT, FOOT_PT = 7.0, 3.0, 18.0, 2.5
+STEPS = ((THIS_END, 10.0), (THIS_END.at(9.0), 9.5), (THIS_END.at(9.0), 8.8))
+"""How this end is written and how far lines lie apart, the second where the first would cut words, and so on."""
+Size = tuple[float, float]
 INK: dict[str, tuple[float, float, float]] = {
     "black": (0.0, 0.0, 0.0), "brown": (0.45, 0.26, 0.12), "red": (0.84, 0.1, 0.1), "orange": (0.95, 0.52, 0.0),
     "yellow": (0.98, 0.88, 0.1), "green": (0.1, 0.58, 0.24), "blue": (0.1, 0.3, 0.75),
@@ -108,35 +112,61 @@ def _draw(flags: Sequence[tuple[CableLabel, bool]], how: tuple[LabelSheet, bool]
 
 def _face(pen: Pen, label: CableLabel, box: tuple[float, float, float, float], how: tuple[bool, bool]) -> None:
     """Draw one face: number, bands and their names, this end, the other end, the cable."""
-    turned, feet = how
     left, bottom, wide, high = box
     x, y, room = left + PAD_PT, bottom + high - PAD_PT, wide - 2 * PAD_PT
     used = pen.text((x, y - 13), label.mark, NUMBER, room_pt=room * 0.6)
-    bands = x + used + 5
-    for number, colour in enumerate(label.colours[:6]):
+    colours = label.colours[:6]
+    bands = x + used + 4
+    for number, colour in enumerate(colours):
         _band(pen, (bands + number * (BAND_PT + 1), y - 13), colour)
-    names_at = bands + len(label.colours[:6]) * (BAND_PT + 1) + 3
-    rest = left + wide - PAD_PT - names_at
-    y -= 17
-    names = ", ".join(label.colours)
-    lines: list[tuple[str, Lettering]] = []
-    if width_pt(names, SMALL_DARK.narrower()) <= rest:
-        pen.text((names_at, y + 4), names, SMALL_DARK, room_pt=rest)
-    else:
-        lines.append((names, SMALL_DARK.narrower()))
+    names_at = bands + len(colours) * (BAND_PT + 1) + 2
+    beside = _beside(label.colours, left + wide - 2 - names_at)
+    for words, lettering, rise in beside:
+        pen.text((names_at, y - 13 + rise), words, lettering)
+    y -= HEAD_PT
+    above = [] if beside else [(", ".join(label.colours), SMALL_DARK.narrower())]
+    lines, lead = _words(label, how, (room, y - bottom - FOOT_PT), above)
+    for words, lettering in lines:
+        y -= lead
+        pen.text((x, y), words, lettering, room_pt=room)
+
+
+def _beside(colours: Sequence[str], room: float) -> list[tuple[str, Lettering, float]]:
+    """Return the names of the colours beside their bands, each line with how far it is raised; nothing if no room."""
+    narrow = SMALL_DARK.narrower()
+    if width_pt(", ".join(colours), narrow) <= room:
+        return [(", ".join(colours), SMALL_DARK if width_pt(", ".join(colours), SMALL_DARK) <= room else narrow, 0.0)]
+    if len(colours) != 2 or max(width_pt(f"{colours[0]},", narrow), width_pt(colours[1], narrow)) > room:
+        return []
+    return [(f"{colours[0]},", narrow, 6.5), (colours[1], narrow, -2.5)]
+
+
+def _words(
+    label: CableLabel, how: tuple[bool, bool], room: Size, above: list[tuple[str, Lettering]]
+) -> tuple[list[tuple[str, Lettering]], float]:
+    """Return the lines of a face and how far apart they lie: closer before anything is cut."""
+    turned, feet = how
     here, there = (label.other_end, label.one_end) if turned else (label.one_end, label.other_end)
-    most = max(3, int((y - bottom - PAD_PT) / LINE_PT)) - len(lines)
-    here_lines = wrapped(here, THIS_END, room, max(1, most // 2))
-    lines += [(line, THIS_END) for line in here_lines]
-    there_lines = wrapped(f"to {there}", CELL.at(9.0), room, max(1, most - len(here_lines) - 1))
-    lines += [(line, CELL.at(9.0)) for line in there_lines]
     # The length stands first: where there is room for one line only, it is what is needed to find the cable.
     size = f"{length_words(label.length_m, feet=feet)}, " if label.length_m is not None else ""
-    left_over = max(1, most - len(here_lines) - len(there_lines))
-    lines += [(line, FAINT) for line in wrapped(f"{size}{label.cable}", FAINT, room, left_over)]
-    for words, lettering in lines:
-        y -= LINE_PT
-        pen.text((x, y), words, lettering, room_pt=room)
+    cable = f"{size}{label.cable}"
+    for this_end, lead in STEPS:
+        most = max(3, int(room[1] / lead)) - len(above)
+        texts = ((here, this_end), (f"to {there}", OTHER_END), (cable, FAINT))
+        whole = [wrapped(words, lettering, room[0]) for words, lettering in texts]
+        if sum(map(len, whole)) <= most:
+            break
+    # What it is comes last and may be cut to one line; the ends share the rest, one takes what the other leaves.
+    ends = max(2, most - 1)
+    first = min(len(whole[0]), max(ends // 2, ends - len(whole[1])))
+    second = min(len(whole[1]), max(1, ends - first))
+    counts = (first, second, max(1, most - first - second))
+    lines = [
+        (line, lettering)
+        for (words, lettering), count in zip(texts, counts, strict=True)
+        for line in wrapped(words, lettering, room[0], count)
+    ]
+    return above + lines, lead
 
 
 def _band(pen: Pen, at: tuple[float, float], colour: str) -> None:

@@ -5,7 +5,8 @@ Works in metres; sizes of letterings and marks come from the caller. Nothing is 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+import math
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -21,12 +22,19 @@ SHORT_COST, ON_CENTRE_LINE, ON_AN_EDGE, CROSSING, ON_A_THING, ON_WORDS = 12.0, 2
 """What is weighed against distance: the short form, and what words or their leader may lie on."""
 KNOTTED, OVER_A_THING, ON_THE_STAGE_EDGE = 5.0, 20.0, 10.0
 """The same for leaders that cross or run over a thing, and for the thick edge of the stage."""
+CLOSE_TO_A_THING, CLOSE_TO_WORDS = 3.0, 4.0
+"""Words that touch a thing beside them, and words so close to others that two labels read as one."""
+APART = 2.5
+"""Gaps between two labels, above all one below the other: lines of one label are closer."""
 FEW_CROWDED, SWEEPS = 3, 2
+BAD, NEIGHBOURS, MOST_EXCHANGED = 6.0, 4, 6
+"""What a label costs that may take a neighbour's place, of so many of them; no more than so many do."""
 BAND = 3
 """Rings judged together against what lies within the outermost of them."""
 _WAYS: tuple[tuple[float, float], ...] = (
     (1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, 1), (1, -1), (-1, -1),
     (1, 0.5), (-1, 0.5), (1, -0.5), (-1, -0.5), (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1),
+    (0.25, 1), (-0.25, 1), (0.25, -1), (-0.25, -1), (1, 0.25), (-1, 0.25), (1, -0.25), (-1, -0.25),
 )
 
 
@@ -93,6 +101,7 @@ class _Placer:
         if self.crowded <= FEW_CROWDED:
             for _ in range(SWEEPS):
                 self._sweep(rest)
+            self._exchange(rest)
         self._give_up()
         return tuple(self.found[place] for place in sorted(self.found))
 
@@ -118,6 +127,34 @@ class _Placer:
             if self.costs[place] > 1.0:
                 del self.found[place]
                 self.found[place], self.costs[place] = self._beside(place, label)
+
+    def _exchange(self, rest: Sequence[tuple[int, Label]]) -> None:
+        """Let labels that lie badly have the place of a neighbour, where the two together lie better for it."""
+        labels = dict(rest)
+        bad = [place for place in labels if ON_WORDS > self.costs[place] >= BAD]
+        for place in sorted(bad, key=lambda one: -self.costs[one])[:MOST_EXCHANGED]:
+            spots = _middle(bounds(labels[place].shape)), self.found[place].at
+            away = {
+                one: min(math.dist(self.found[one].at, spot) for spot in spots) for one in labels if one != place
+            }
+            for other in sorted(away, key=lambda one: away[one])[:NEIGHBOURS]:
+                if self._exchanged((place, other), labels):
+                    break
+
+    def _exchanged(self, pair: tuple[int, int], labels: Mapping[int, Label]) -> bool:
+        """Place the first of two labels as if the other were not there, then that; return whether it was worth it."""
+        before = [(self.found.pop(one), self.costs[one]) for one in pair]
+        spare = sum(cost for _, cost in before) - 1.0
+        for one in pair:
+            self.found[one], self.costs[one] = self._beside(one, labels[one])
+            spare -= self.costs[one]
+            if spare <= 0 or self.costs[pair[0]] >= before[0][1]:
+                break
+        else:
+            return True
+        for one, (made, cost) in zip(pair, before, strict=True):
+            self.found[one], self.costs[one] = made, cost
+        return False
 
     @property
     def taken(self) -> list[Box]:
@@ -153,7 +190,7 @@ class _Placer:
         variants = [0] if not label.short else [last] if self.brief else [0, last]
         leaders = [one.leader for one in self.found.values() if one.leader is not None]
         lines = [(line, CROSSING) for line in leaders] + ([] if label.plate else self.fixed)
-        judge = _Judge(self.taken, self.things, lines, leaders)
+        judge = _Judge(self.taken, self.things, lines, leaders, self.measure.gap)
         near = judge
         best: tuple[int, Box, bool] | None = None
         least, harm = float("inf"), 0.0
@@ -178,7 +215,7 @@ class _Placer:
 
     def _ring(self, box: Box, size: Size, ring: int) -> Box:
         """Return what all places of a ring, and their leaders, lie within."""
-        away = self.measure.gap * (1 + ring * 2)
+        away = self.measure.gap * (1 + ring * 2 + APART)
         wide, high = size[0] + away, size[1] + away
         return box[0] - wide, box[1] - high, box[2] + wide, box[3] + high
 
@@ -212,6 +249,7 @@ class _Judge(Struct, frozen=True):
     things: Sequence[Box]
     lines: Sequence[tuple[Line, float]]
     leaders: Sequence[Line]
+    gap: float
 
     def near(self, box: Box) -> _Judge:
         """Return the judge who looks at nothing but what reaches into a box."""
@@ -220,19 +258,27 @@ class _Judge(Struct, frozen=True):
             [one for one in self.things if _touch(box, one)],
             [one for one in self.lines if _touch(box, bounds(one[0]))],
             [one for one in self.leaders if _touch(box, bounds(one))],
+            self.gap,
         )
 
     def blame(self, words: Box, leader: Line | None, enough: float) -> float:
         """Return what a place costs besides its distance; stops counting at enough."""
         if _hits(words, self.taken):
             return enough if enough <= ON_WORDS else ON_WORDS + sum(_shared(words, one) for one in self.taken)
-        cost = ON_A_THING if _hits(words, self.things) else 0.0
+        cost = ON_A_THING if _hits(words, self.things) else self._blame_closeness(words)
         for line, harm in self.lines:
             if cost >= enough:
                 return cost
             if _cuts(line, words):
                 cost += harm
         return cost if leader is None else self._blame_leader(leader, cost, enough)
+
+    def _blame_closeness(self, words: Box) -> float:
+        """Return the cost of what the words do not lie on but next to; their own thing is a gap away."""
+        gap = self.gap
+        cost = CLOSE_TO_A_THING if _hits(_grown(words, 0.8 * gap), self.things) else 0.0
+        around = (words[0] - gap, words[1] - APART * gap, words[2] + gap, words[3] + APART * gap)
+        return cost + (CLOSE_TO_WORDS if _hits(around, self.taken) else 0.0)
 
     def _blame_leader(self, leader: Line, cost: float, enough: float) -> float:
         """Return the cost with what the leader runs over added; stops counting at enough."""

@@ -146,11 +146,25 @@ def fitted(text: str, lettering: Lettering, room_pt: float) -> tuple[str, Letter
 
 
 def wrapped(text: str, lettering: Lettering, room_pt: float, most: int = 99) -> tuple[str, ...]:
-    """Return a text broken at blanks into lines that fit, at most so many; the last one is elided if need be."""
-    words = pieces(clean(text))
+    """Return a text broken at blanks into lines that fit, at most so many; the last one is elided if need be.
+
+    A number stays with its unit, unless words would be cut for it.
+    """
+    text = clean(text)
+    lines = _broken(pieces(text), lettering, room_pt, most)
+    if len(lines) > most:
+        lines = _broken(text.split(" "), lettering, room_pt, most)
+    if len(lines) > most:
+        rest = " ".join(lines[most - 1:])
+        return (*lines[:most - 1], _elided(rest, lettering, room_pt))
+    return tuple(lines)
+
+
+def _broken(words: list[str], lettering: Lettering, room_pt: float, most: int) -> list[str]:
+    """Return words in as many lines as they take, no further than one too many; a word too long is broken itself."""
     lines: list[str] = []
     line = ""
-    while words:
+    while words and len(lines) <= most:
         word = words.pop(0)
         trial = f"{line} {word}" if line else word
         if width_pt(trial, lettering) <= room_pt:
@@ -167,10 +181,7 @@ def wrapped(text: str, lettering: Lettering, room_pt: float, most: int = 99) -> 
             lines.append(word[:head])
             if word[head:]:
                 words.insert(0, word[head:])
-        if len(lines) == most:
-            rest = " ".join(words)
-            return (*lines[:-1], _elided(f"{lines[-1]} {rest}", lettering, room_pt)) if rest else tuple(lines)
-    return tuple([*lines, line] if line else lines)
+    return [*lines, line] if line else lines
 
 
 def _longest_head(word: str, lettering: Lettering, room_pt: float, tail: str = "") -> int:

@@ -56,6 +56,8 @@ def test_ports_and_a_way_between_them_are_made(desk: Desk, qtbot: QtBot) -> None
     ports.add()
     ports.add()
     ways.add()
+    names = {row["name"] for row in made.draft["ports"]}
+    assert set(ways.list.item(0).text().split(" → ")) <= names, "ports by their names"
     made.check()
     assert "faces the other way" in made.problems
     made.draft["paths"][0].update(source="in", target="out")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QScrollArea
 from pytestqt.qtbot import QtBot
 
 from app.desk import Desk
@@ -75,3 +77,18 @@ def test_two_gigs_are_compared_both_ways(desk: Desk, qtbot: QtBot) -> None:
     assert "→" in form.told.text() or "+" in form.told.text()
     form._take_old("chapel")
     assert form.told.text().startswith("This is one gig twice")
+
+
+def test_a_long_comparison_is_read_by_keyboard(desk: Desk, qtbot: QtBot) -> None:
+    desk.take(book_file.load(resources.samples() / "tour.loom", shipped())[0], None)
+    form = CompareForm(desk)
+    qtbot.addWidget(form)
+    form.resize(620, 300)
+    form.show()
+    bar = form.findChild(QScrollArea).verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0)
+    form.yes.setFocus()
+    qtbot.keyClick(form.yes, Qt.Key.Key_PageDown)
+    assert bar.value() > 0
+    qtbot.keyClick(form.yes, Qt.Key.Key_PageUp)
+    assert bar.value() == 0

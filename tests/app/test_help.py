@@ -68,6 +68,10 @@ def test_every_chapter_has_its_picture_and_its_words(window: MainWindow, qtbot: 
         assert set(chapter.text) <= set(texts)
 
 
+def test_the_chapter_of_the_house_shows_the_house() -> None:
+    assert next(one.picture for one in chapters() if one.title.startswith("The house")) == "house"
+
+
 @pytest.mark.parametrize("face", ["paper", "blackout"])
 def test_pictures_exist_in_both_faces(face: str) -> None:
     screens = resources.assets() / "screens"

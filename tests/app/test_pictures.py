@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib
+import math
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -17,9 +18,11 @@ from app.dialogs.sheet_dialog import SheetDialog
 from app.panes.dress import dress
 from app.picture_dialogs import DIALOGS
 from app.picture_states import ALL, MANY, STATES
-from app.pictures import SIZE, Studio, write_shipped
+from app.pictures import PAGES_DPI, SHIPPED_SCALE, SIZE, Studio, write_shipped
 from app.theme import BLACKOUT, PAPER, Theme
 from rigcore.paper.packet import MAKERS
+
+A4_PT = (595.276, 841.89)
 
 
 @pytest.fixture
@@ -116,8 +119,12 @@ def test_every_page_is_photographed_in_colour_and_in_grey(studio: Studio) -> Non
 def test_what_is_shipped_is_small_and_true_in_colour(qtbot: QtBot, tmp_path: Path) -> None:
     written = write_shipped(tmp_path)
     dress(QApplication.instance(), PAPER)
-    assert _names(written) == ["patch-paper", "stage-paper", "patch-blackout", "stage-blackout", "packet-1", "packet-2"]
-    assert all(5_000 < path.stat().st_size < 120_000 for path in written)
+    assert _names(written) == [
+        "patch-paper", "stage-paper", "patch-blackout", "stage-blackout", "house-paper", "house-blackout",
+        "packet-1", "packet-2",
+    ]  # fmt: skip
+    assert all(5_000 < path.stat().st_size < 250_000 for path in written)
+    assert QImage(str(written[-1])).width() == math.ceil(A4_PT[0] / 72 * PAGES_DPI * SHIPPED_SCALE), "sharp at 200 %"
     shown = QImage(str(written[0]))
     colours = {shown.pixelColor(x, y).name() for x in range(shown.width()) for y in range(70, 570)}
     assert {PAPER.sheet, PAPER.risk, PAPER.tape, PAPER.line} <= colours, "colours that say something are kept"

@@ -71,8 +71,8 @@ def test_reply_prints_what_changes_and_writes_only_if_asked(
     words = ["reply", str(book), "--house", HOUSE, "--answers", str(answers), "--said-by", "Kim", "--on", "2027-08-01"]
     assert run(None, words) == 0
     shown = capsys.readouterr().out
-    assert "splitter clip dbu: 24" in shown
-    assert "'paa' is nothing we asked; nearest: pa" in shown
+    assert "splitter clips at (dBu): 24" in shown
+    assert "'paa' is nothing we asked; nearest: PA" in shown
     assert "gone: risk" in shown
     assert "level.splitter-clip" in shown
     assert "Nothing was written" in shown

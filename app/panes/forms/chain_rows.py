@@ -89,6 +89,7 @@ class ChainRows:
             ("×", form.tr("Take piece {} out"), True, lambda: self._out(at)),
         ):
             button = QToolButton()
+            button.setProperty("role", "small")
             button.setText(sign)
             name = words.format(at + 1)
             button.setObjectName(name)

@@ -312,7 +312,7 @@ class Form(QWidget):
         bottom = span[0] - step if empty else span[0]
         box.setRange(bottom, span[1])
         box.setSingleStep(step)
-        box.setSuffix(f" {unit}")
+        box.setSuffix(unit if unit == "°" else f" {unit}")
         box.setSpecialValueText(empty)
         box.setValue(bottom if value is None else value)
         box.valueChanged.connect(lambda new: done(None if empty and new <= bottom + step / 2 else round(new, 4)))

@@ -103,6 +103,14 @@ def test_every_cable_has_a_label_for_each_end_on_both_faces(ferry: Analysis) -> 
         packet_bytes(ferry, pages=("labels",), label_sheet="huge")
 
 
+def test_lines_of_a_label_lie_closer_before_a_name_is_cut() -> None:
+    book = load(samples() / "ferry.loom", shipped())[0]
+    for sheet, most in (("small", 4), ("large", 0)):
+        data = packet_bytes(analysis_of(book), issued=ISSUED, pages=("labels",), label_sheet=sheet)
+        assert "".join(pdfium_pages(data)).count("…") <= most, "no more than the faces of one long adapter"
+        assert overlaps(data) == []
+
+
 def test_an_empty_gig_prints_every_page_with_a_word_on_each(many: Callable[..., Analysis]) -> None:
     text = " ".join(" ".join(page.split()) for page in pdfium_pages(packet_bytes(many([]), pages=PAGES)))
     for words in ("No lines to the house", "No mix asked for", "Nothing of ours needs mains", "nothing to set up yet",

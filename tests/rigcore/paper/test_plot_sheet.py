@@ -13,14 +13,16 @@ import pytest
 from rigcore.analysis import Analysis
 from rigcore.book.edits.houses import change_house
 from rigcore.book.edits.units import add_unit
+from rigcore.book.file import load
 from rigcore.book.house import Stage
 from rigcore.book.rig import Unit
 from rigcore.catalogue.loader import shipped
-from rigcore.lists.plot import stage_plot
-from rigcore.paper.nudge import Measure, place_labels
+from rigcore.lists.plot import Box, bounds, stage_plot
+from rigcore.paper.nudge import Measure, Placed, place_labels
 from rigcore.paper.packet import packet_bytes
-from rigcore.paper.plot import SCALES, scale_for
+from rigcore.paper.plot import SCALES, _labels, _lines, _size_pt, scale_for, sheet_for
 from rigcore.patch.build import build_patch
+from rigcore.resources import samples
 
 ISSUED = dt.date(2026, 7, 31)
 POINTS_PER_METRE = 72 / 0.0254
@@ -133,6 +135,40 @@ def test_words_never_cover_words(ferry: Analysis, many: Callable[..., Analysis])
                 across = min(one_box[2], other[2]) - max(one_box[0], other[0])
                 up = min(one_box[3], other[3]) - max(one_box[1], other[1])
                 assert min(across, up) <= 1e-6
+
+
+def test_words_touch_no_thing_beside_them_and_no_label_reads_on_into_another() -> None:
+    book = load(samples() / "ferry.loom", shipped())[0]
+    plot = stage_plot(build_patch(book, None, shipped()))
+    sheet = sheet_for(plot, (42.0, 300.0, 553.0, 760.0))
+    found = [one for one in _labels(plot, sheet) if not one.label.plate]
+    points = 1 / sheet.factor
+    boxes = {
+        one.label: around(one, tuple(side * points for side in _size_pt(_lines(one.label, one.variant), plate=False)))
+        for one in found
+    }
+    gear = [bounds(one.corners) for one in plot.outlines if one.kind in ("gear", "wedge")]
+    stage = bounds(next(one.corners for one in plot.outlines if one.kind == "stage"))
+    for one in found:
+        box = boxes[one.label]
+        inside = [thing for thing in gear if thing == bounds(one.label.shape)]
+        for thing in gear:
+            assert thing in inside or apart(box, thing) >= 1.5 * points, one.label.words
+        assert stage[0] < box[0] < box[2] < stage[2], "no words across the edge of the stage"
+        near = min(apart(box, other) for label, other in boxes.items() if label != one.label)
+        assert near >= 1.8 * points, one.label.words
+
+
+def around(one: Placed, size: tuple[float, ...]) -> Box:
+    """Return the box of placed words."""
+    (x, y), (wide, high) = one.at, size
+    return x - wide / 2, y - high / 2, x + wide / 2, y + high / 2
+
+
+def apart(one: Box, other: Box) -> float:
+    """Return how far two boxes are apart across or up, whichever is more; below zero where they overlap."""
+    across = max(one[0], other[0]) - min(one[2], other[2])
+    return max(across, max(one[1], other[1]) - min(one[3], other[3]))
 
 
 def test_feet_change_words_not_sizes(ferry: Analysis) -> None:

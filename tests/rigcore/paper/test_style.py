@@ -43,6 +43,8 @@ def test_fitted_text_never_exceeds_its_room(text: str, room: float) -> None:
 def test_a_number_is_not_parted_from_its_unit_while_there_is_room() -> None:
     room = width_pt("Passive DI box, XLR cable 5", BODY) + 1
     assert wrapped("Passive DI box, XLR cable 5 m", BODY, room) == ("Passive DI box, XLR cable", "5 m")
+    assert wrapped("Passive DI box, XLR cable 5 m", BODY, room, 1)[0].endswith("…")
+    assert wrapped("on 5 m of cable", BODY, width_pt("on 5", BODY) + 6, 3) == ("on 5", "m of", "cable"), "not cut"
     assert wrapped("5 m", BODY, width_pt("5 ", BODY)) == ("5", "m")
 
 
