@@ -243,7 +243,7 @@ def _overview(window: MainWindow) -> None:
 def _refused(window: MainWindow) -> None:
     """Try what the book refuses: the details say why."""
     open_sample(window)
-    window.desk.refused.emit("'14 of August' is no date; write it as 2026-08-14")
+    window.desk.refused.emit("'14 of August' is no date; write year-month-day in figures")
 
 
 def _aimed(window: MainWindow) -> None:

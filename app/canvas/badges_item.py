@@ -16,7 +16,7 @@ from app.canvas.drawn_item import DrawnItem
 from app.canvas.ground import Ground, around
 from app.canvas.layout import Box, Point
 from app.canvas.painting import steady
-from app.canvas.unit_item import rect_of
+from app.canvas.unit_item import FADED, rect_of
 from app.theme import Theme
 from rigcore.rules.rule import SEVERITIES
 
@@ -64,6 +64,7 @@ class BadgesItem(DrawnItem):
         super().__init__(theme, 30)
         self.badges: tuple[PlacedBadge, ...] = ()
         self._afar: Afar | None = None
+        self._faded: Callable[[Hashable], bool] | None = None
         self.shown: Sequence[PlacedBadge] = ()
 
     def show_badges(self, badges: Sequence[PlacedBadge], afar: Afar | None = None) -> None:
@@ -86,6 +87,12 @@ class BadgesItem(DrawnItem):
         for room in rooms:
             self.update(room)
 
+    def let_fade(self, faded: Callable[[Hashable], bool] | None) -> None:
+        """Let the badges of some things fade with them; None shows all alike."""
+        if faded is not self._faded:
+            self._faded = faded
+            self.update()
+
     def words_at(self, at: QPointF) -> tuple[str, ...]:
         """Return the findings told by the badge at a place, as the sheet was last seen."""
         return next((one.badge.sentences for one in self.shown if one.box.holds((at.x(), at.y()))), ())
@@ -97,7 +104,12 @@ class BadgesItem(DrawnItem):
         placed = self._afar is not None and scale_at(detail) > SCALE
         self.shown = self._afar(detail) if placed and self._afar is not None else self.badges
         here = [one for one in self.shown if room_of(one).intersects(shown)]
-        paint_badges(painter, here, self._theme, detail, placed=placed)
+        behind = [one for one in here if self._faded is not None and self._faded(one.about)]
+        if behind:
+            painter.setOpacity(FADED)
+            paint_badges(painter, behind, self._theme, detail, placed=placed)
+            painter.setOpacity(1.0)
+        paint_badges(painter, [one for one in here if one not in behind], self._theme, detail, placed=placed)
 
 
 def room_of(one: PlacedBadge) -> QRectF:

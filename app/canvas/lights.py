@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 
 from app.canvas.badges import Badge, joined
 from app.canvas.cable_item import CableState
@@ -61,6 +61,12 @@ class Lights:
     def is_faded(self, thing: Thing) -> bool:
         """Return whether a thing stands back behind others."""
         return self.only is not None and thing not in self.only
+
+    def is_behind(self, about: Hashable) -> bool:
+        """Return whether what a badge tells of stands back: a unit, a cable, a socket, or the line of a hand-off."""
+        if not isinstance(about, Thing):
+            return False
+        return self.is_faded(Thing("landing" if about.kind == "hand-off" else about.kind, about.id))
 
     def card(self, name: str) -> UnitState:
         """Return the state of a card."""

@@ -409,6 +409,7 @@ class PatchScene(QGraphicsScene):
     def show_only(self, things: Collection[Thing] | None) -> None:
         """Let some units, cables and house sockets stand out and the others fade; None lights all alike."""
         self.lights.only = None if things is None else frozenset(things)
+        self.marks.let_fade(None if things is None else self.lights.is_behind)
         self.update_states()
 
     def update_states(self) -> None:

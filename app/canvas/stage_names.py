@@ -27,8 +27,9 @@ NEAR, FURTHEST = 14, 400
 
 ON_A_LINE, ON_A_LEADER, OVER_A_THING, OVER_WORDS, KNOTTED, OFF_THE_SHEET = 3.0, 12.0, 20.0, 12.0, 5.0, 25.0
 LAID_OVER = 6.0
-AT_ANOTHER = 0.8
-"""What is weighed against distance, which costs 1 a ring; the last is for standing as near to something else."""
+AT_ANOTHER, GIVEN_UP = 3.0, 20.0
+"""What is weighed against distance, which costs 1 a ring; the last but one is for standing as near to something else,
+the last what a name may cost that may be given up."""
 
 _WAYS: tuple[tuple[float, float], ...] = (
     (0, 1), (0, -1), (1, 0), (-1, 0), (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1),
@@ -175,7 +176,9 @@ class _Placer:
                 cost += AT_ANOTHER
             if cost < least:
                 best, least = name, cost
-        if best is not None and not (thing.optional and least >= OVER_WORDS):
+        # Under lines laid over the plan, numbers want the room more.
+        bearable = OVER_WORDS if self.about.laid_over else GIVEN_UP
+        if best is not None and not (thing.optional and least >= bearable):
             self._settle(n, best, least)
 
     def _places(self, thing: Named, last: int) -> Iterator[tuple[int, Box, float]]:

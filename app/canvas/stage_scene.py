@@ -177,12 +177,16 @@ class StageScene(QGraphicsScene):
             badge = item.state.badge
             assert badge is not None
             body = item.body()
-            left, right, top, bottom = body.left - 3, body.right + 3, body.top - 3, body.bottom + 3
+            size = badge_size(badge, SCALE)
+            # What is hardly larger than its badge would lie hidden under it.
+            small = max(body.right - body.left, body.bottom - body.top) < 1.5 * size[1]
+            off = size[1] / 2 + 2 if small else 3
+            left, right, top, bottom = body.left - off, body.right + off, body.top - off, body.bottom + off
             corners = (Point(right, top), Point(left, top), Point(right, bottom), Point(left, bottom))
             if item.waiting:
                 corners = (Point(body.right - CHIP_BADGE / 2, (top + bottom) / 2), *corners)
             edge = not item.waiting
-            wanted.append(Wanted(badge_size(badge, SCALE), corners, middle(body), item.name_id, on_edge=edge))
+            wanted.append(Wanted(size, corners, middle(body), item.name_id, on_edge=edge))
             marked.append((item, badge))
         places = spread(wanted, Ground(), bodies)
         placed = zip(marked, places, strict=True)

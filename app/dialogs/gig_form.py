@@ -14,7 +14,7 @@ from rigcore.book.gig import Gig
 from rigcore.book.ids import new_id
 
 NO_TIME = "'{}' is no time; write it as 18:30."
-NO_DATE = "'{}' is no date; write it as 2026-08-14."
+NO_DATE = "'{}' is no date; write year-month-day in figures."
 
 
 class GigDialog(SheetDialog):

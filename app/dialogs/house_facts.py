@@ -89,7 +89,7 @@ class FactRow:
         try:
             date_from(self.said_on.text())
         except ValueError:
-            words = _tr("'{}' is no date for '{}'; write it as 2026-08-14.")
+            words = _tr("'{}' is no date for '{}'; write year-month-day in figures.")
             return words.format(self.said_on.text(), fact_words(self.key))
         return ""
 

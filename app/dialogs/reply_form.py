@@ -139,7 +139,7 @@ class ReplyForm(SheetDialog):
         try:
             date_from(self.said_on.text())
         except ValueError:
-            words = self.tr("'{}' is no date; write it as 2026-08-14.")
+            words = self.tr("'{}' is no date; write year-month-day in figures.")
             return self.refuse(self.said_on, words.format(self.said_on.text()))
         with self._desk.refusals() as refused:
             self._desk.edit(self.tr("Take in what {} answers").format(self._house.name), self._taken)

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWi
 from app.panes.accepting import AcceptField
 from app.panes.forms.fields import Elided, button_text, plain
 from app.panes.marks import Badge
+from rigcore.book.house import fact_words
 from rigcore.rules.accepted import can_accept
 from rigcore.rules.rule import Finding, Remedy, Rule
 from rigcore.rules.words import pieces
@@ -191,7 +192,7 @@ class FindingRow(QFrame):
             column.addWidget(plain(self.tr("Sum: {}").format(rule.working), "soft"))
             column.addWidget(plain(self.tr("Basis: {}").format("; ".join(rule.basis)), "soft"))
         if self.finding.assumed:
-            words = self.tr("Assumed, not known: {}").format("; ".join(self.finding.assumed))
+            words = self.tr("Assumed, not known: {}").format("; ".join(map(fact_words, self.finding.assumed)))
             column.addWidget(plain(words, "soft"))
         column.addWidget(plain(self.tr("Rule {}").format(self.finding.rule), "soft"))
         if can_accept(self.finding):

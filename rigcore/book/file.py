@@ -75,7 +75,8 @@ def _plain(data: bytes, name: str) -> dict[str, Any]:
         raise BookUnreadable(f"{name} is not a Loomwright book: byte {error.start + 1} is not UTF-8") from None
     except json.JSONDecodeError as error:
         raise BookUnreadable(
-            f"{name} is not a Loomwright book or is damaged at line {error.lineno}, column {error.colno}"
+            f"{name} is not a Loomwright book or is damaged at line {error.lineno}, column {error.colno}; "
+            "open a copy of it"
         ) from None
     except (ValueError, RecursionError) as error:
         raise BookUnreadable(f"{name} is damaged: {error}") from None

@@ -39,6 +39,10 @@ class CableType(Record):
     stock_lengths_m: tuple[Length, ...] = Field(min_length=1)
     source: Text
 
+    def of(self, length: str) -> str:
+        """Return a cable of this type and a length as spoken: a name that ends in a figure is kept off the length's."""
+        return f"{self.name}{',' if self.name[-1].isdigit() else ''} {length}"
+
     def carries(self, medium: str) -> bool:
         """Return whether the cable is meant for a medium."""
         return medium == self.medium or medium in self.also

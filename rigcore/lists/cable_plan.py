@@ -54,5 +54,5 @@ def _run_words(patch: Patch, need: Need) -> str:
 
 def _item(patch: Patch, item: Item) -> str:
     whose = "" if item.comes_from == "rig" else " (yours)"
-    return f"{patch.catalogue.cable_type(item.type).name} {length_words(item.length_m)}{whose}"
+    return patch.catalogue.cable_type(item.type).of(length_words(item.length_m)) + whose
 

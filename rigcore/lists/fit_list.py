@@ -92,7 +92,7 @@ def chain_words(patch: Patch, chain: Iterable[Piece]) -> str:
     words = []
     for piece in chain:
         if piece.kind == "cable":
-            words.append(f"{patch.catalogue.cable_type(piece.cable).name} {piece.length_m:g} m")
+            words.append(patch.catalogue.cable_type(piece.cable).of(f"{piece.length_m:g} m"))
         else:
             words.append(patch.catalogue.gear_type(piece.gear).name)
     return ", ".join(words) or "plugged straight in"

@@ -91,7 +91,7 @@ def _links(patch: Patch) -> Facts:
     pairs = []
     for hop in patch.runs:
         if hop.link is not None:
-            cables = " + ".join(f"{cable.name} {length_m:g} m" for cable, length_m in hop.cables) or "plugged in"
+            cables = " + ".join(cable.of(f"{length_m:g} m") for cable, length_m in hop.cables) or "plugged in"
             pairs.append((f"{hop.source.words} to {hop.target.words}", cables + _whose(hop.link.owner)))
     return _named(pairs)
 
@@ -160,7 +160,7 @@ def _line(patch: Patch, landing: Landing) -> str:
 
 def _piece(patch: Patch, piece: Piece) -> str:
     if piece.kind == "cable":
-        return f"{patch.catalogue.cable_type(piece.cable).name} {piece.length_m:g} m{_whose(piece.owner)}"
+        return patch.catalogue.cable_type(piece.cable).of(f"{piece.length_m:g} m") + _whose(piece.owner)
     return f"{patch.catalogue.gear_type(piece.gear).name}{_whose(piece.owner)}"
 
 

@@ -10,7 +10,7 @@ from typing import Literal
 from msgspec import Struct
 
 from rigcore.patch.build import Patch
-from rigcore.patch.lengths import CableRun, cable_runs
+from rigcore.patch.lengths import CableRun, cable_runs, places_of
 from rigcore.patch.power import loads
 from rigcore.quantities.geometry import length_words
 
@@ -74,11 +74,22 @@ def _runs(patch: Patch, *, feet: bool) -> Overlay:
             way = tuple((point[0], point[1]) for point in run.points)
             together.setdefault(min(way, way[::-1]), []).append(run)
     strokes = tuple(_stroke(way, runs, feet=feet) for way, runs in together.items())
-    unknown = sum(1 for run in cable_runs(patch) if len(run.points) < 2)
-    hint = _counted(unknown, "run is", "runs are", "not shown: place both ends on the stage")
+    unknown = [run for run in cable_runs(patch) if len(run.points) < 2]
+    hint = _counted(len(unknown), "run is", "runs are", f"not shown: {_what_to_place(patch, unknown)}")
     if not strokes and not unknown:
         hint = "none yet: draw cables on the Patch sheet"
     return Overlay(strokes, hint=hint)
+
+
+def _what_to_place(patch: Patch, unknown: list[CableRun]) -> str:
+    """Return what would bring runs onto the plan: a place for our own gear, or for what the house has not placed."""
+    known = places_of(patch)
+    ours = [run.landing is None or ("rig", patch.hand_off(run.landing).unit) not in known for run in unknown]
+    if any(ours):
+        return "place both ends on the stage"
+    ends = {patch.socket(run.landing).unit for run in unknown if run.landing is not None}
+    names = [unit.name for unit in patch.house.units if unit.id in ends]
+    return f"the house gave no place for {' and '.join(names)}"
 
 
 def _stroke(way: tuple[tuple[float, float], ...], runs: list[CableRun], *, feet: bool) -> Stroke:

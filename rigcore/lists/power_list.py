@@ -81,7 +81,7 @@ def power_list(patch: Patch) -> tuple[PowerRow, ...]:
 
 
 def travel_list(patch: Patch) -> tuple[TravelRow, ...]:
-    """Return every region with the units of the rig whose supplies do not take its voltage.
+    """Return every region with the units of the rig, strips among them, that do not take its voltage.
 
     Wide-range supplies travel; plugs and leads are another matter.
 
@@ -91,7 +91,8 @@ def travel_list(patch: Patch) -> tuple[TravelRow, ...]:
     """
     inlets = [
         (unit.name, port.carrier)
-        for unit in powered_units(patch)
+        for unit in patch.units.values()
+        if unit.owner == "rig"
         for port in patch.catalogue.gear_type(unit.gear).mains_inlets()
     ]
     return tuple(

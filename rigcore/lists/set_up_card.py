@@ -271,7 +271,7 @@ def _from_to(hop: Hop) -> str:
 
 
 def _cable_words(hop: Hop) -> str:
-    return " + ".join(f"{cable.name} {length_words(length)}" for cable, length in hop.cables)
+    return " + ".join(cable.of(length_words(length)) for cable, length in hop.cables)
 
 
 def _first_up(words: str) -> str:

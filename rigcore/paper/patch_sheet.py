@@ -166,7 +166,7 @@ def _lines(analysis: Analysis) -> dict[Node, str]:
 
 
 def _cable_words(hop: Hop, feet: bool) -> str:
-    cables = " + ".join(f"{cable.name} {length_words(length, feet=feet)}" for cable, length in hop.cables)
+    cables = " + ".join(cable.of(length_words(length, feet=feet)) for cable, length in hop.cables)
     return " · ".join(part for part in (hop.link.label if hop.link else "", cables) if part)
 
 

@@ -469,5 +469,5 @@ def _contact(here: Potential, bond: Bond) -> str:
 def _cable(bond: Bond) -> str:
     assert bond.hop is not None  # screens and data bonds are made from hops
     if bond.hop.cables:
-        return " + ".join(f"{cable.name} {length:g} m" for cable, length in bond.hop.cables)
+        return " + ".join(cable.of(f"{length:g} m") for cable, length in bond.hop.cables)
     return "plugged straight" if bond.hop.length_m is None else f"{bond.hop.length_m:g} m of cable to come"

@@ -214,7 +214,7 @@ def _units(patch: Patch) -> Iterator[tuple[Key, Item]]:
 
 def _cable(patch: Patch, hop: Hop, number: int) -> Item:
     cable, length_m = hop.cables[number]
-    what, owner = f"{cable.name} {length_m:g} m", hop.owners[number]
+    what, owner = cable.of(f"{length_m:g} m"), hop.owners[number]
     if hop.link is not None:
         place = hop.link.label or f"{hop.source.words} to {hop.target.words}"
         return Item("cable", cable.id, what, place, owner, link=hop.link.id, length_m=length_m)

@@ -163,7 +163,7 @@ def words(catalogue: Catalogue, run: Run) -> str:
     named = []
     for piece in run:
         if isinstance(piece, CablePiece):
-            named.append(f"{catalogue.cable_type(piece.cable).name} {piece.length_m:g} m")
+            named.append(catalogue.cable_type(piece.cable).of(f"{piece.length_m:g} m"))
         else:
             named.append(catalogue.gear_type(piece.gear).name)
     return " + ".join(named)

@@ -79,7 +79,8 @@ def _ideas(patch: Patch, lifeline: Lifeline) -> Iterator[_Idea]:
         yield "other kind", (words,), apply
     if owner is None:
         for other in _lesser(patch, item):
-            yield "from a lesser line", (f"take the one at {other.place}",), exchange.robbed(patch, item, other)
+            words = f"take the {other.what} from {other.place}"
+            yield "from a lesser line", (words,), exchange.robbed(patch, item, other)
     for steps, apply in past.ways(patch, lifeline):
         yield "past it", steps, apply
     for steps, apply in into_wall.ways(patch, item):

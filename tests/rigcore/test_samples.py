@@ -127,7 +127,7 @@ def test_tandem_counts(tandem: Analysis) -> None:
 def test_tandem_findings(tandem: Analysis) -> None:
     """Findings 1, 2, 3, 4, 7, 8 and 10 of the hand list; of the eleven XLR cables eight are carried."""
     [short] = [one for one in tandem.findings if one.rule.startswith("cable.")]
-    assert short.sentence.startswith("3 × XLR cable, 5 m short: 11 needed, 8 carried")
+    assert short.sentence.startswith("Short of 3 × XLR cable, 5 m: 11 needed, 8 carried")
     assert _found(tandem, "fault") == [
         ("cable.not-enough", "Click"), ("fit.no-mating", "Ears L"), ("fit.no-mating", "Ears R"),
         ("fit.no-mating", "link"),

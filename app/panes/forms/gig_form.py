@@ -48,7 +48,7 @@ class GigForm(ThingForm):
             date = date_from(text)
         except ValueError:
             mark_wrong(self._dates[field])
-            self.desk.refused.emit(self.tr("'{}' is no date; write it as 2026-08-14").format(text))
+            self.desk.refused.emit(self.tr("'{}' is no date; write year-month-day in figures").format(text))
             return
         self._change(**{field: date})
 

@@ -248,7 +248,7 @@ def _headings(
         column = known.get(squeezed(word))
         if column is None:
             problems.add(
-                f"{file}, row {number}, column {word[:60]}",
+                f"{file}, row {number}, column '{word[:60]}'",
                 f"there is no such column here{problems.nearest(word, columns.words)}",
             )
         elif column in order.values():

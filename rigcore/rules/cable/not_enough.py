@@ -27,7 +27,8 @@ def judge(patch: Patch) -> Iterator[Finding]:
         yield Finding(
             RULE.id,
             "fault" if one.owner == "rig" else "risk",
-            f"{one.short} × {name} short: {one.needed} needed, {one.have} {whose}; without one: {_names(patch, hops)}.",
+            f"Short of {one.short} × {name}: {one.needed} needed, {one.have} {whose}; "
+            f"without one: {_names(patch, hops)}.",
             words.place(hops[0])[:1],
             (
                 f"{one.needed} needed − {one.have} {whose} = {one.short} short",

@@ -175,6 +175,9 @@ def test_a_trace_lights_the_way_to_the_house_and_tells_the_levels(patch: PatchSh
     assert Thing("unit", vox) not in lit
     assert patch.patch.units[vox].state.faded
     assert not patch.patch.units[di].state.faded
+    lights = patch.patch.lights
+    assert lights.is_behind(Thing("unit", vox, "mic"))
+    assert not lights.is_behind(Thing("unit", di, "in-1"))
     tags = patch.tags()
     assert len(tags) >= 3
     assert all(tag.words.endswith(" dBu") for tag in tags)

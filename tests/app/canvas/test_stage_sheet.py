@@ -211,6 +211,16 @@ def test_a_small_box_on_a_crowded_riser_is_named_too(desk: Desk, qtbot: QtBot) -
     assert {"Tablet", "Riser strip", "Splitter", "Keys 2"} <= named
 
 
+def test_what_is_no_larger_than_its_badge_is_not_hidden_by_it(desk: Desk, qtbot: QtBot) -> None:
+    desk.open(resources.samples() / "ferry.loom")
+    sheet = StageSheet(desk)
+    qtbot.addWidget(sheet)
+    sheet.stage.show_findings(badges_of(desk.analysis().findings))
+    (ears,) = [unit.id for unit in desk.book.rig(desk.rig_id).units if unit.name == "Earphones"]
+    (badge,) = [one for one in sheet.stage.marks.badges if one.about == ears]
+    assert not badge.box.meets(sheet.stage.footprints[ears].body())
+
+
 def test_the_sentence_of_the_empty_plan_stands_on_a_plate_that_no_line_crosses(
     qtbot: QtBot, qapp: QApplication, catalogue: Catalogue
 ) -> None:

@@ -426,7 +426,7 @@ def test_a_gear_file_that_does_not_hold(take: Any, gear: str, words: str) -> Non
         (b"name,gear\n\x81\x8d\x8f,a\n", "is not a table in plain text"),
         (b'name,gear\n"Piano,stage-piano-88\nDI,di-active\n', "its quotation marks do not match"),
         (b"name,gear\nPiano,di-active,,1\n", "units.csv, row 2: has more cells than the first row"),
-        (b"name,colour\nPiano,red\n", "units.csv, row 1, column colour: there is no such column here; nearest: "),
+        (b"name,colour\nPiano,red\n", "units.csv, row 1, column 'colour': there is no such column here; nearest: "),
         (b"name,owner\nPiano,rig\n", "units.csv, row 1: the column 'gear' is missing"),
         (b"name,gear,unit\nPiano,di-active,DI\n", "'name' stands there twice"),
         (b"name,gear\n" + b"a,di-active\n" * (MOST_ROWS + 1), "has more than 20,000 rows"),

@@ -57,3 +57,9 @@ def test_a_rig_with_wide_range_supplies_travels() -> None:
     plan.unit("amp", "keyboard-amplifier", "Amp")
     stays = {row.region.id: row.stays for row in travel_list(_patch(plan))}
     assert stays == {"europe": (), "australia": (), "north-america": ("Amp",), "japan": ("Amp",)}
+
+
+def test_a_strip_of_one_voltage_stays_at_home() -> None:
+    stays = {row.region.id: row.stays for row in travel_list(_patch(_plan("strip-6")))}
+    assert stays["europe"] == ()
+    assert stays["north-america"] == ("strip-6 0",)

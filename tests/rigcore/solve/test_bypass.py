@@ -126,7 +126,7 @@ def test_a_lead_is_taken_from_a_lesser_line() -> None:
     plan.unit("amb", "condenser-pencil", "Room mic")
     plan.land("amb.out", "in-8", "xlr 10", name="Room", importance="nice")
     [way] = _ways(_patch(plan.book), "XLR cable 10 m, Lead vox", "from a lesser line")
-    assert way.steps == ("take the one at Room",)
+    assert way.steps == ("take the XLR cable 10 m from Room",)
     assert [one.hand_off for one in way.apply(plan.book).gig().landings] == ["lead-vox"]
 
 
