@@ -23,9 +23,25 @@ from rigcore.solve.offers import Offer, is_from, offers
 def line_of(offer: Offer) -> str:
     """Return an offer as one line: the pieces, what must be bought, what is wrong with it all the same."""
     translate = QCoreApplication.translate
-    bought = ", ".join(offer.to_buy)
-    buy = translate("PatchSheet", "to buy: {}").format(bought) if bought else translate("PatchSheet", "all at hand")
+    buy = translate("PatchSheet", "to buy: {}").format(", ".join(offer.to_buy))
+    if not offer.to_buy:
+        buy = translate("PatchSheet", "all at hand")
+    elif len(offer.to_buy) == len(offer.pieces) > 1:
+        buy = translate("PatchSheet", "all to buy")
     return " · ".join((offer.words, buy, *offer.why))
+
+
+def as_it_is(ends: tuple[End, End], patch: Patch) -> str:
+    """Return the line of plugging a cable in without an adapter: it says between what the list is for."""
+    one, other = (_spoken(end, patch) for end in ends)
+    return QCoreApplication.translate("PatchSheet", "Plug {} into {} as it is").format(one, other)
+
+
+def _spoken(end: End, patch: Patch) -> str:
+    if isinstance(end, str):
+        return next((socket.name for socket in patch.house.sockets if socket.id == end), end)
+    unit = patch.units[end.unit]
+    return f"{unit.name} {patch.catalogue.port(unit.gear, end.port).name}"
 
 
 def offer_edit(

@@ -147,7 +147,7 @@ class PatchSheet(SheetView):
     def offer_chains(self, ends: tuple[End, End], plain: Edit) -> bool:
         """Open the list of what would join two ends: as they are, and chains of adapters as soon as they are found."""
         from app.canvas.offer_list import OfferList
-        from app.canvas.offering import Seeking, line_of, offer_edit
+        from app.canvas.offering import Seeking, as_it_is, line_of, offer_edit
 
         desk, patch = self.desk, self.desk.analysis().patch
 
@@ -157,7 +157,7 @@ class PatchSheet(SheetView):
                 desk.edit(choice.words, choice.change)
 
         at = self.mapFromScene(QPointF(*self.patch.face_at(ends[1])[0]))
-        self.offered = OfferList(self.viewport(), (self.tr("Plug it in as it is"), plain), at, take)
+        self.offered = OfferList(self.viewport(), (as_it_is(ends, patch), plain), at, take)
         unplaced, shown = self.patch.plan.unplaced, self.offered
 
         def found(some: Sequence[Offer]) -> None:

@@ -45,6 +45,7 @@ COUNT = GEAR + 1
 _ASIDE = 26
 """What a card has beside its words."""
 HEADING_GAP = 8
+MOST_LINES = 3
 """Least room between a heading and the count at its end."""
 
 HEADINGS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -95,14 +96,16 @@ def beside_count(words: str, count: str, metrics: QFontMetricsF, room_px: float)
     return metrics.elidedText(words, Qt.TextElideMode.ElideRight, room)
 
 
-def in_two_lines(words: str, metrics: QFontMetricsF, room_px: float) -> list[str]:
-    """Return a name in one line, or in two where it is too long; the second is elided if need be."""
-    if metrics.horizontalAdvance(words) <= room_px:
-        return [words]
-    first, *rest = pieces(words)
-    while rest and metrics.horizontalAdvance(f"{first} {rest[0]}") <= room_px:
-        first = f"{first} {rest.pop(0)}"
-    lines = [first, " ".join(rest)] if rest else [first]
+def in_lines(words: str, metrics: QFontMetricsF, room_px: float) -> list[str]:
+    """Return a name in as many lines as it takes, up to ``MOST_LINES``; the last is elided if need be."""
+    lines: list[str] = []
+    rest = pieces(words)
+    while rest and len(lines) < MOST_LINES - 1 and metrics.horizontalAdvance(" ".join(rest)) > room_px:
+        line = rest.pop(0)
+        while rest and metrics.horizontalAdvance(f"{line} {rest[0]}") <= room_px:
+            line = f"{line} {rest.pop(0)}"
+        lines.append(line)
+    lines += [" ".join(rest)] if rest else []
     return [metrics.elidedText(line, Qt.TextElideMode.ElideRight, room_px) for line in lines]
 
 
@@ -118,8 +121,8 @@ class _CardDelegate(QStyledItemDelegate):
         if not index.data(GEAR):
             return QSize(100, option.fontMetrics.height() + 12)
         room = option.widget.viewport().width() - _ASIDE
-        lines = 2 if option.fontMetrics.horizontalAdvance(str(index.data())) > room else 1
-        return QSize(100, lines * option.fontMetrics.height() + 14)
+        lines = in_lines(str(index.data()), QFontMetricsF(option.font), room)
+        return QSize(100, len(lines) * option.fontMetrics.height() + 14)
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: QModelIndex) -> None:
         view = option.widget
@@ -146,7 +149,7 @@ class _CardDelegate(QStyledItemDelegate):
         painter.drawRoundedRect(tape, 1, 1)
         painter.setPen(QColor(theme.text))
         room = card.adjusted(15, 0, -6, 0)
-        shown = "\n".join(in_two_lines(text, QFontMetricsF(painter.font()), room.width()))
+        shown = "\n".join(in_lines(text, QFontMetricsF(painter.font()), room.width()))
         painter.drawText(room, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown)
         painter.restore()
 

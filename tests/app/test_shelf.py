@@ -9,7 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QDrag, QFont, QFontMetricsF
 from pytestqt.qtbot import QtBot
 
-from app.panes.shelf import GEAR, HEADINGS, MIME, Shelf, beside_count, in_two_lines, matches, tip_of
+from app.panes.shelf import GEAR, HEADINGS, MIME, Shelf, beside_count, in_lines, matches, tip_of
 from rigcore.catalogue.catalogue import Catalogue
 from rigcore.catalogue.gear import Category
 from rigcore.catalogue.record import changed
@@ -117,13 +117,15 @@ def test_no_heading_runs_into_its_count(shelf: Shelf, room_px: int) -> None:
         assert room_px < 400 or shown == words
 
 
-def test_a_long_name_goes_into_two_lines(qtbot: QtBot) -> None:
+def test_a_long_name_goes_into_lines(qtbot: QtBot) -> None:
     metrics = QFontMetricsF(QFont())
     room = metrics.horizontalAdvance("Dynamic handheld mic")
-    assert in_two_lines("Short", metrics, room) == ["Short"]
-    assert in_two_lines("Dynamic handheld microphone", metrics, room) == ["Dynamic handheld", "microphone"]
-    lines = in_two_lines("Dynamic handheld microphone with a switch and more words", metrics, room)
-    assert len(lines) == 2
-    assert lines[1].endswith("…")
+    assert in_lines("Short", metrics, room) == ["Short"]
+    assert in_lines("Dynamic handheld microphone", metrics, room) == ["Dynamic handheld", "microphone"]
+    whole = "Dynamic handheld microphone with a switch"
+    assert " ".join(in_lines(whole, metrics, room)) == whole
+    lines = in_lines(f"{whole} and more words than anybody wants to read on a shelf", metrics, room)
+    assert len(lines) == 3
+    assert lines[2].endswith("…")
     assert all(metrics.horizontalAdvance(line) <= room for line in lines)
-    assert len(in_two_lines("Unbreakableunbreakableunbreakable", metrics, room)) == 1
+    assert len(in_lines("Unbreakableunbreakableunbreakable", metrics, room)) == 1

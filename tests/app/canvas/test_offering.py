@@ -59,6 +59,7 @@ def test_the_first_offer_is_taken_by_enter_as_one_step(sheet: PatchSheet, qtbot:
     drop(sheet, *PAIR)
     assert sheet.offered is not None
     assert desk.book.rig(desk.rig_id) is before, "nothing is plugged before one is chosen"
+    assert sheet.offered.item(0).text().startswith("Plug ")
     qtbot.waitUntil(lambda: "to buy: DI box" in sheet.offered.item(0).text(), timeout=3000)
     qtbot.keyClick(sheet.offered, Qt.Key.Key_Return)
     rig = desk.book.rig(desk.rig_id)
