@@ -156,6 +156,7 @@ class MainWindow(QMainWindow):
         self.actions_by_id["letter"].setChecked(self.settings.paper == "Letter")
         self.actions_by_id["feet"].setChecked(self.settings.feet)
         self.actions_by_id[f"face-{self.wardrobe.choice}"].setChecked(True)
+        self.actions_by_id["over-none"].setChecked(True)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Lay the panes out as they were left, once the window has its size."""
@@ -189,7 +190,13 @@ class MainWindow(QMainWindow):
         if hasattr(sheet, "asked"):
             sheet.asked.connect(lambda name: self.actions_by_id[name].trigger())
         if hasattr(sheet, "printed"):
-            sheet.printed.connect(self.actions_by_id["print-view"].setChecked)
+            sheet.printed.connect(self._on_printed)
+        if hasattr(sheet, "overlaid"):
+            sheet.overlaid.connect(lambda kind: self.actions_by_id[f"over-{kind}"].setChecked(True))
+
+    def _on_printed(self, on: bool) -> None:
+        self.actions_by_id["print-view"].setChecked(on)
+        self.strip.say(self.tr("The page as it will be printed; Esc goes back to the plan") if on else "", "")
 
     def _on_sheet(self, index: int) -> None:
         self.sheets.show_sheet(SHEETS[index].id)

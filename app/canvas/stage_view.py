@@ -41,10 +41,12 @@ NOTE_ROOM = 34.0
 class StageSheet(SheetView):
     """Shows the stage plan of the gig in view and turns gestures into edits.
 
-    ``printed(on)`` when the plan gives way to the page as it will be printed, or comes back.
+    ``printed(on)`` when the plan gives way to the page as it will be printed, or comes back; ``overlaid(kind)`` when
+    something else is laid over it, "none" for nothing.
     """
 
     printed = Signal(bool)
+    overlaid = Signal(str)
     most_fit = 1.6
 
     def __init__(
@@ -96,6 +98,7 @@ class StageSheet(SheetView):
         if kind is not None:
             self.show_print(False)
         self.stage.show_overlay(kind)
+        self.overlaid.emit(kind or "none")
         if self._is_fitted:
             self.zoom_to_fit()
         self.viewport().update()

@@ -262,6 +262,17 @@ def test_the_print_view_is_switched_by_its_action_and_left_by_escape(window: Mai
     stage.settle()
 
 
+def test_the_menu_marks_what_is_laid_over_the_stage(window: MainWindow) -> None:
+    window.show_sheet("stage")
+    actions, stage = window.actions_by_id, window.sheets.page("stage")
+    assert actions["over-none"].isChecked()
+    actions["over-power"].trigger()
+    assert stage.stage.over_kind == "power"
+    assert not actions["over-none"].isChecked()
+    stage.show_overlay("runs")
+    assert [name for name in actions if name.startswith("over-") and actions[name].isChecked()] == ["over-runs"]
+
+
 def test_the_print_view_takes_the_paper_chosen(window: MainWindow) -> None:
     window.actions_by_id["print-view"].trigger()
     stage = window.sheets.page("stage")
