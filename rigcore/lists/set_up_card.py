@@ -156,7 +156,7 @@ def _audio(patch: Patch) -> list[Step]:
         for hop in patch.runs
         if hop.link is not None
         and hop.source.port.carrier.medium in ("audio", "headphones", "loudspeaker")
-        and {hop.source.owner, hop.target.owner} == {"rig"}
+        and "rig" in (hop.source.owner, hop.target.owner)
     ]
 
 
